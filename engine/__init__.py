@@ -1,0 +1,1 @@
+"""halfsplit's engine: everything that does not draw a screen."""

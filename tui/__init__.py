@@ -1,0 +1,1 @@
+"""halfsplit's screens."""
