@@ -1,0 +1,401 @@
+"""The model of an authored tree, as written and as walked.
+
+`Tree` and `Procedure` are what a file says, checked word by word by `loader`. `expand` (in
+`engine.expansion`) turns a tree and its procedures into a `WalkTree`: one flat mapping of steps
+with every parameter put in, every row of a list written out and every stage change a chain of
+ordinary steps. Everything that walks, proves or tries a tree reads the `WalkTree` only.
+
+All values are frozen; nothing here opens a file or knows what a technician answered.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from engine.bands import Bands
+from engine.formula import Formula
+from engine.power import Act
+from engine.problems import Span
+from engine.quantity import Kind, Quantity
+from engine.reading import Function
+
+NOWHERE = Span("", 0, 0)
+
+
+class Relation(StrEnum):
+    """How a condition compares a nameplate word."""
+
+    IS = "is"
+    IS_NOT = "is not"
+    HAS = "has"
+    ONE_OF = "is one of"
+
+
+@dataclass(frozen=True, slots=True)
+class Test:
+    """``phases is 3``, ``fitted has crankcase heater``, ``refrigerant is one of R-32, R-454B``."""
+
+    name: str
+    relation: Relation
+    words: tuple[str, ...]
+
+
+Condition = tuple[Test, ...]
+"""All tests must hold; an empty condition always holds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One question about the nameplate or the site, asked when first needed."""
+
+    name: str
+    ask: str
+    kind: Kind | None = None
+    """None for a question answered by words."""
+    unit: str = ""
+    """The unit a bare number takes."""
+    words: tuple[str, ...] = ()
+    many: bool = False
+    """``any of [words]``: several may be true."""
+    volts_marking: bool = False
+    """``form: volts marking``: ``208-230`` gives a low and a high."""
+    low: Quantity | None = None
+    high: Quantity | None = None
+    usual: tuple[Quantity, Quantity] | None = None
+    at_least: str = ""
+    default: str = ""
+    condition: Condition = ()
+    if_unreadable: str = ""
+    """``default``, or the step to go to."""
+    span: Span = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """A cause still possible, with its weight (of all such calls, how often it is the cause)."""
+
+    name: str
+    title: str
+    weight: float = 1.0
+    condition: Condition = ()
+    span: Span = NOWHERE
+
+
+class Spread(StrEnum):
+    """How one reading's words name its places."""
+
+    BETWEEN = "between"
+    PAIRS = "pairs of"
+    TO_GROUND = "to ground from"
+    EACH = "each of"
+    ACROSS = "across"
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingSpec:
+    """One reading, or one set of readings, that a step asks for."""
+
+    name: str
+    function: Function
+    spread: Spread
+    points: tuple[str, ...]
+    """Two points for ``between``; one set for pairs, to ground and each; two sets for across."""
+    when: str = ""
+    or_not_there: bool = False
+    condition: Condition = ()
+    span: Span = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What follows from an answer. Exactly one of ``then`` and ``finds`` is set."""
+
+    verdict: str = ""
+    means: str = ""
+    counts_as: str = ""
+    """The word of the act's effect; empty = the worse of them."""
+    on: str = ""
+    points_to: tuple[str, ...] = ()
+    clears: tuple[str, ...] = ()
+    finds: str = ""
+    if_still_wrong: str = ""
+    also: str = ""
+    then: str = ""
+    """A step, or ``next one``, ``go on``, ``carry on``, ``return WORD``; in a `WalkTree` a step,
+    ``go on``, ``carry on`` or `RETURN` + word only."""
+    source: str = ""
+    condition: Condition = ()
+    span: Span = NOWHERE
+
+
+GO_ON = "go on"
+CARRY_ON = "carry on"
+NEXT_ONE = "next one"
+RETURN = "return "
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """Bands over a formula, or choices over words."""
+
+    answers: Mapping[str, Outcome]
+    """Outcome by band key (``below low``, ``otherwise``, ``OL`` …) or by choice, in file order."""
+    judge: Formula | None = None
+    """None: the step's only reading, or the word answered."""
+    bands: Bands | None = None
+    """None where the keys of ``answers`` are choices."""
+    span: Span = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class ActHead:
+    """A step that does or asks one thing."""
+
+    act: Act
+    zone: str = ""
+    device: str = ""
+    box: str = ""
+    item: str = ""
+    mode: str = ""
+    on: str = ""
+    leads_off: tuple[str, ...] = ()
+    left_off: bool = False
+    readings: tuple[ReadingSpec, ...] = ()
+    work_out: tuple[tuple[str, Formula], ...] = ()
+    judgements: tuple[Judgement, ...] = ()
+    """Several for ``judge in turn``; none where the step has no answer."""
+    counts_as: str = ""
+    end: str = ""
+    """``in service``, ``made safe`` or ``withdrawn``, with act *end*."""
+
+
+@dataclass(frozen=True, slots=True)
+class UseHead:
+    """A step that is a shared procedure; every return word has its outcome."""
+
+    procedure: str
+    with_: Mapping[str, object]
+    returns: Mapping[str, Outcome]
+
+
+@dataclass(frozen=True, slots=True)
+class SortHead:
+    """A silent step that decides by what is known."""
+
+    by_step: str = ""
+    by_name: str = ""
+    """A nameplate name, or in a procedure a parameter."""
+    by_formula: Formula | None = None
+    judgement: Judgement = field(default_factory=lambda: Judgement({}))
+
+
+@dataclass(frozen=True, slots=True)
+class EachHead:
+    """Steps done once for each row of a list whose condition holds."""
+
+    over: str
+    steps: Mapping[str, Step]
+    none: str
+
+
+@dataclass(frozen=True, slots=True)
+class HandOverHead:
+    """Go on in another tree, keeping what is named."""
+
+    tree: str
+    keep: tuple[str, ...]
+
+
+Head = ActHead | UseHead | SortHead | EachHead | HandOverHead
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """Time to let pass before the step, and what to do meanwhile."""
+
+    seconds: int
+    why: str
+    meanwhile: str = ""
+
+
+STUCK_REASONS = ("reach", "tell which", "no meter", "not there", "not now", "no nameplate")
+"""Why a check cannot be done, in the order in which screens number them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One thing to do or ask."""
+
+    name: str
+    title: str
+    head: Head
+    stage: str = ""
+    """A stage's name, ``any``, or empty: outside (in a procedure: that of the using step)."""
+    condition: Condition = ()
+    if_not: str = ""
+    minutes: float = 0.0
+    who: str = ""
+    why: str = ""
+    do: str = ""
+    cautions: tuple[tuple[str, str], ...] = ()
+    """(signal word, text) pairs, in file order."""
+    tools: tuple[str, ...] = ()
+    photo: str = ""
+    source: str = ""
+    then: str = ""
+    """Only where there is no answer; filled in with the step below where the author left it."""
+    wait: Wait | None = None
+    close: str = ""
+    """The verdict taken when a reading is too close to call twice."""
+    cannot: Mapping[str, str] = field(default_factory=dict)
+    """Step by reason of `STUCK_REASONS`; every reason is there (filled from ``if stuck``)."""
+    span: Span = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """The cause a walk ends on, with its repair; or a side finding (`kind` noted or mended)."""
+
+    name: str
+    title: str
+    suspect: str = ""
+    kind: str = ""
+    repair: str = ""
+    act: Act = Act.REPAIR
+    stage: str = ""
+    zone: str = ""
+    box: str = ""
+    item: str = ""
+    who: str = ""
+    minutes: float = 0.0
+    parts: tuple[str, ...] = ()
+    tell_customer: str = ""
+    left: str = ""
+    then: str = ""
+    not_now: str = ""
+    span: Span = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """A state in which steps are done, and the procedures that enter and leave it."""
+
+    name: str
+    enter: UseHead | None
+    leave: UseHead | None
+    zone: str = ""
+    box: str = ""
+    from_: str = ""
+    back_to: str = ""
+    span: Span = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Complaint:
+    """What the customer says, and when a simulated unit shows it."""
+
+    said_as: tuple[str, ...]
+    shows: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Status:
+    """``draft``, or ``reviewed`` by whom, when, and again by when."""
+
+    word: str
+    by: str = ""
+    on: str = ""
+    again_by: str = ""
+
+
+Row = Mapping[str, object]
+"""One row of a list: column (``the leads``) → value; the key ``if`` holds its `Condition`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """One authored troubleshooting procedure for a complaint, as its file says it."""
+
+    name: str
+    title: str
+    complaint: Complaint
+    revision: int
+    status: Status
+    layout: str
+    if_stuck: str
+    nameplate: Mapping[str, Field]
+    suspects: Mapping[str, Suspect]
+    lists: Mapping[str, Mapping[str, Row]]
+    stages: Mapping[str, Stage]
+    start: str
+    steps: Mapping[str, Step]
+    findings: Mapping[str, Finding]
+    span: Span = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Procedure:
+    """A shared piece of work with parameters and result words."""
+
+    name: str
+    title: str
+    takes: Mapping[str, str]
+    """Parameter (``the zone``) → what it is: zone, device, box, point set, list, quantity, text."""
+    returns: tuple[str, ...]
+    gives: Mapping[str, str]
+    """Result name → ``step.reading`` or ``step.work-out name`` inside the procedure."""
+    start: str
+    steps: Mapping[str, Step]
+    span: Span = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A place for a meter lead."""
+
+    name: str
+    title: str
+    box: str = ""
+    zone: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    """Names that all trees share."""
+
+    points: Mapping[str, Point]
+    sets: Mapping[str, Mapping[str, tuple[str, ...]]]
+    """Set → phases (``1``, ``3``) → points in leg order."""
+    fields: Mapping[str, Field]
+    suspects: Mapping[str, str]
+    signs: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class WalkTree:
+    """A tree ready to walk: procedures, lists and stages written out.
+
+    Step names are ``step``, ``using-step/step`` and, in a list, ``each-step/row/step``. The steps
+    that enter and leave a stage are ``enter STAGE/step`` and ``leave STAGE/step``; the steps
+    ``enter STAGE`` and ``leave STAGE`` themselves are `UseHead` steps whose ``done`` is not
+    listed: the walk then goes on to the step it was changing stage for. A `UseHead` step goes on
+    at ``begins[name]``; a step whose outcome is `RETURN` + word goes back to the outcome of the
+    step ``inside[name]``. A finding's repair is the step ``repair FINDING``, written out from the
+    finding: an act, its work in ``do``, ``then`` = the finding's ``then``.
+    """
+
+    tree: Tree
+    vocabulary: Vocabulary
+    fields: Mapping[str, Field]
+    """Nameplate fields that the tree uses, its own and the vocabulary's."""
+    steps: Mapping[str, Step]
+    begins: Mapping[str, str]
+    """`UseHead` step → first step of its procedure, written out."""
+    inside: Mapping[str, str]
+    """Step → the `UseHead` step it belongs to; steps of the tree itself are not listed."""
+    gives: Mapping[str, str]
+    """``using-step.name`` → ``using-step/step.reading``."""
+    digest: str = ""
+    """SHA-256 of the files that the tree was made of."""
