@@ -28,6 +28,9 @@ class Kind(StrEnum):
     LENGTH = "length"
     AIRFLOW = "airflow"
     HEAT = "heat"
+    HUMIDITY_RATIO = "humidity ratio"
+    SLOPE = "slope"
+    WATER_FLOW = "water flow"
     COUNT = "count"
 
 
@@ -71,6 +74,11 @@ def _units() -> dict[str, Unit]:
         ("ft", Kind.LENGTH, "12", "0"),
         ("cfm", Kind.AIRFLOW, "1", "0"),
         ("Btu/h", Kind.HEAT, "1", "0"),
+        ("ton", Kind.HEAT, "12000", "0"),
+        ("lb/lb", Kind.HUMIDITY_RATIO, "1", "0"),
+        ("gr/lb", Kind.HUMIDITY_RATIO, "1/7000", "0"),
+        ("in/ft", Kind.SLOPE, "1", "0"),
+        ("gal/h", Kind.WATER_FLOW, "1", "0"),
         ("times", Kind.COUNT, "1", "0"),
     ]
     return {s: Unit(s, kind, Fraction(f), Fraction(o)) for s, kind, f, o in rows}
