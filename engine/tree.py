@@ -18,58 +18,24 @@ from engine.bands import Bands
 from engine.formula import Formula
 from engine.power import Act
 from engine.problems import Span
-from engine.quantity import Kind, Quantity
 from engine.reading import Function
+from engine.vocabulary import NOWHERE, Condition, Field, StepName, Text, Vocabulary
 
-NOWHERE = Span("", 0, 0)
+GO_ON = "go on"
+"""The latest *if still wrong*, else *if stuck*."""
+CARRY_ON = "carry on"
+"""The next judgement of the same step."""
+NEXT_ONE = "next one"
+"""The next row of the list; gone after expansion."""
+RETURN = "return "
+"""Followed by a word: the end of a procedure."""
 
-
-class Relation(StrEnum):
-    """How a condition compares a nameplate word."""
-
-    IS = "is"
-    IS_NOT = "is not"
-    HAS = "has"
-    ONE_OF = "is one of"
-
-
-@dataclass(frozen=True, slots=True)
-class Test:
-    """``phases is 3``, ``fitted has crankcase heater``, ``refrigerant is one of R-32, R-454B``."""
-
-    name: str
-    relation: Relation
-    words: tuple[str, ...]
-
-
-Condition = tuple[Test, ...]
-"""All tests must hold; an empty condition always holds."""
-
-
-@dataclass(frozen=True, slots=True)
-class Field:
-    """One question about the nameplate or the site, asked when first needed."""
-
-    name: str
-    ask: str
-    kind: Kind | None = None
-    """None for a question answered by words."""
-    unit: str = ""
-    """The unit a bare number takes."""
-    words: tuple[str, ...] = ()
-    many: bool = False
-    """``any of [words]``: several may be true."""
-    volts_marking: bool = False
-    """``form: volts marking``: ``208-230`` gives a low and a high."""
-    low: Quantity | None = None
-    high: Quantity | None = None
-    usual: tuple[Quantity, Quantity] | None = None
-    at_least: str = ""
-    default: str = ""
-    condition: Condition = ()
-    if_unreadable: str = ""
-    """``default``, or the step to go to."""
-    span: Span = NOWHERE
+OUTSIDE = ""
+"""The stage of a step that says none: boxes shut, no lock of mine."""
+ANY_STAGE = "any"
+"""Outside; but where a change of stage has failed, wherever the walk stands."""
+CHANGING = "(changing)"
+"""The stage of every step that enters or leaves a stage: nothing is changed on its way."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,27 +79,19 @@ class Outcome:
     """What follows from an answer. Exactly one of ``then`` and ``finds`` is set."""
 
     verdict: str = ""
-    means: str = ""
+    means: Text = ""
     counts_as: str = ""
     """The word of the act's effect; empty = the worse of them."""
     on: str = ""
     points_to: tuple[str, ...] = ()
     clears: tuple[str, ...] = ()
     finds: str = ""
-    if_still_wrong: str = ""
+    if_still_wrong: StepName = ""
     also: str = ""
-    then: str = ""
-    """A step, or ``next one``, ``go on``, ``carry on``, ``return WORD``; in a `WalkTree` a step,
-    ``go on``, ``carry on`` or `RETURN` + word only."""
+    then: StepName = ""
     source: str = ""
     condition: Condition = ()
     span: Span = NOWHERE
-
-
-GO_ON = "go on"
-CARRY_ON = "carry on"
-NEXT_ONE = "next one"
-RETURN = "return "
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,11 +130,24 @@ class ActHead:
 
 
 @dataclass(frozen=True, slots=True)
+class Row:
+    """One row of a list: column (``the leads``) → value, passed over if its condition fails."""
+
+    columns: Mapping[str, str | tuple[str, ...]]
+    condition: Condition = ()
+    span: Span = NOWHERE
+
+
+Given = str | tuple[str, ...] | Mapping[str, Row]
+"""What a parameter may be given: a word or quantity, several points, or a whole list."""
+
+
+@dataclass(frozen=True, slots=True)
 class UseHead:
     """A step that is a shared procedure; every return word has its outcome."""
 
     procedure: str
-    with_: Mapping[str, object]
+    with_: Mapping[str, Given]
     returns: Mapping[str, Outcome]
 
 
@@ -184,7 +155,7 @@ class UseHead:
 class SortHead:
     """A silent step that decides by what is known."""
 
-    by_step: str = ""
+    by_step: StepName = ""
     by_name: str = ""
     """A nameplate name, or in a procedure a parameter."""
     by_formula: Formula | None = None
@@ -197,7 +168,8 @@ class EachHead:
 
     over: str
     steps: Mapping[str, Step]
-    none: str
+    none: StepName
+    """Where the walk goes when no row is left; filled in with the step below."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,7 +180,16 @@ class HandOverHead:
     keep: tuple[str, ...]
 
 
-Head = ActHead | UseHead | SortHead | EachHead | HandOverHead
+@dataclass(frozen=True, slots=True)
+class PassHead:
+    """A silent step that only goes on; expansion writes it, no author does.
+
+    A list begins with one, each row of it with one (its condition is the row's ``if``), and a
+    *sort* over a parameter becomes one.
+    """
+
+
+Head = ActHead | UseHead | SortHead | EachHead | HandOverHead | PassHead
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,8 +197,8 @@ class Wait:
     """Time to let pass before the step, and what to do meanwhile."""
 
     seconds: int
-    why: str
-    meanwhile: str = ""
+    why: Text
+    meanwhile: Text = ""
 
 
 STUCK_REASONS = ("reach", "tell which", "no meter", "not there", "not now", "no nameplate")
@@ -229,28 +210,31 @@ class Step:
     """One thing to do or ask."""
 
     name: str
-    title: str
+    title: Text
     head: Head
     stage: str = ""
-    """A stage's name, ``any``, or empty: outside (in a procedure: that of the using step)."""
+    """A stage's name, ``any``, or empty: outside (in a procedure: that of the using step).
+    In a `WalkTree` also `CHANGING`, and the zone and box of a stage stand in its steps."""
     condition: Condition = ()
-    if_not: str = ""
+    if_not: StepName = ""
     minutes: float = 0.0
     who: str = ""
-    why: str = ""
-    do: str = ""
-    cautions: tuple[tuple[str, str], ...] = ()
+    why: Text = ""
+    do: Text = ""
+    cautions: tuple[tuple[str, Text], ...] = ()
     """(signal word, text) pairs, in file order."""
     tools: tuple[str, ...] = ()
-    photo: str = ""
+    photo: Text = ""
     source: str = ""
-    then: str = ""
+    then: StepName = ""
     """Only where there is no answer; filled in with the step below where the author left it."""
     wait: Wait | None = None
     close: str = ""
     """The verdict taken when a reading is too close to call twice."""
-    cannot: Mapping[str, str] = field(default_factory=dict)
-    """Step by reason of `STUCK_REASONS`; every reason is there (filled from ``if stuck``)."""
+    cannot: Mapping[str, StepName] = field(default_factory=dict)
+    """Step by reason of `STUCK_REASONS`; in a `WalkTree` every reason is there."""
+    again: bool = False
+    """True for a step written ``like`` another: its readings are taken anew."""
     span: Span = NOWHERE
 
 
@@ -259,10 +243,10 @@ class Finding:
     """The cause a walk ends on, with its repair; or a side finding (`kind` noted or mended)."""
 
     name: str
-    title: str
+    title: Text
     suspect: str = ""
     kind: str = ""
-    repair: str = ""
+    repair: Text = ""
     act: Act = Act.REPAIR
     stage: str = ""
     zone: str = ""
@@ -270,11 +254,11 @@ class Finding:
     item: str = ""
     who: str = ""
     minutes: float = 0.0
-    parts: tuple[str, ...] = ()
-    tell_customer: str = ""
-    left: str = ""
-    then: str = ""
-    not_now: str = ""
+    parts: tuple[Text, ...] = ()
+    tell_customer: Text = ""
+    left: Text = ""
+    then: StepName = ""
+    not_now: StepName = ""
     span: Span = NOWHERE
 
 
@@ -308,10 +292,6 @@ class Status:
     by: str = ""
     on: str = ""
     again_by: str = ""
-
-
-Row = Mapping[str, object]
-"""One row of a list: column (``the leads``) → value; the key ``if`` holds its `Condition`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -352,50 +332,32 @@ class Procedure:
 
 
 @dataclass(frozen=True, slots=True)
-class Point:
-    """A place for a meter lead."""
-
-    name: str
-    title: str
-    box: str = ""
-    zone: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Vocabulary:
-    """Names that all trees share."""
-
-    points: Mapping[str, Point]
-    sets: Mapping[str, Mapping[str, tuple[str, ...]]]
-    """Set → phases (``1``, ``3``) → points in leg order."""
-    fields: Mapping[str, Field]
-    suspects: Mapping[str, str]
-    signs: Mapping[str, str]
-
-
-@dataclass(frozen=True, slots=True)
 class WalkTree:
     """A tree ready to walk: procedures, lists and stages written out.
 
     Step names are ``step``, ``using-step/step`` and, in a list, ``each-step/row/step``. The steps
-    that enter and leave a stage are ``enter STAGE/step`` and ``leave STAGE/step``; the steps
-    ``enter STAGE`` and ``leave STAGE`` themselves are `UseHead` steps whose ``done`` is not
-    listed: the walk then goes on to the step it was changing stage for. A `UseHead` step goes on
-    at ``begins[name]``; a step whose outcome is `RETURN` + word goes back to the outcome of the
+    that enter and leave a stage are ``enter STAGE/step`` and ``leave STAGE/step``, all of stage
+    `CHANGING`; ``enter STAGE`` and ``leave STAGE`` themselves are `UseHead` steps whose ``done``
+    is not listed: the walk then goes on to the step it was changing stage for. A `UseHead` step
+    goes on at ``begins[name]``; a target `RETURN` + word goes to the outcome of that word in the
     step ``inside[name]``. A finding's repair is the step ``repair FINDING``, written out from the
     finding: an act, its work in ``do``, ``then`` = the finding's ``then``.
+
+    A target is a step of ``steps``, `GO_ON`, `CARRY_ON` or `RETURN` + word. A bare name in a
+    formula or text is a reading or work-out of the same step, or a field; a dotted one is
+    ``step.reading`` with the whole name of the step, or a key of ``gives``.
     """
 
     tree: Tree
     vocabulary: Vocabulary
     fields: Mapping[str, Field]
-    """Nameplate fields that the tree uses, its own and the vocabulary's."""
+    """Every nameplate field that may be asked: the vocabulary's and the tree's own."""
     steps: Mapping[str, Step]
     begins: Mapping[str, str]
     """`UseHead` step → first step of its procedure, written out."""
     inside: Mapping[str, str]
     """Step → the `UseHead` step it belongs to; steps of the tree itself are not listed."""
     gives: Mapping[str, str]
-    """``using-step.name`` → ``using-step/step.reading``."""
+    """``using-step.name`` → ``using-step/step.reading``, through as many procedures as it takes."""
     digest: str = ""
     """SHA-256 of the files that the tree was made of."""
