@@ -48,6 +48,8 @@ class Input:
     """The words allowed where the input is a word; empty where any text is."""
     special: tuple[str, ...] = ()
     """Answers besides numbers that it can work with: ``("OL",)`` or none."""
+    instead: tuple[tuple[Kind, str], ...] = ()
+    """Other kinds it may be given in place of ``kind``, each with its unit: volts or amps."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +63,8 @@ class Output:
     """The symbol of the unit it is in."""
     words: tuple[str, ...] = ()
     """Every word it can be, where it is a word: these are the choices a step must answer."""
+    as_given: str = ""
+    """The input in whose unit a person is shown it; the function itself answers in ``unit``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +78,10 @@ class Figure:
     principal: str
     """The output that the figure stands for in a formula."""
     function: Callable[..., object]
-    """Takes the inputs by keyword, returns a frozen dataclass with the outputs as its fields."""
+    """Takes the inputs by keyword, returns a frozen dataclass with the outputs as its fields.
+
+    An output called like a word of Python has an underscore after its field: ``class_``.
+    """
     formula: str
     """The formula in text, as the figures screen shows it."""
     source: str
@@ -100,7 +107,9 @@ class Figure:
         result = self.function(**given)
         if not is_dataclass(result):
             raise TypeError(f"{self.name} must return a dataclass, not {type(result).__name__}")
-        return {field.name: getattr(result, field.name) for field in fields(result)}
+        return {
+            field.name.removesuffix("_"): getattr(result, field.name) for field in fields(result)
+        }
 
     def output(self, name: str) -> Output:
         """Return the output of that name; raises KeyError if there is none."""
