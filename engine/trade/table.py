@@ -35,12 +35,6 @@ def table(name: str) -> dict[str, Any]:
     return _checked(name, str(local), local.stat().st_mtime_ns)
 
 
-def local_tables() -> tuple[str, ...]:
-    """Return the names of the shipped tables that a local edition replaces, in order."""
-    names = sorted(item.name.removesuffix(".json") for item in tables().iterdir())
-    return tuple(name for name in names if _local(name) is not None)
-
-
 def _local(name: str) -> Path | None:
     home = os.environ.get("HALFSPLIT_HOME")
     if not home:
