@@ -67,7 +67,15 @@ SHAPE = (
 )
 """What `engine.loader.schema` finds: names and shapes, against the schemas."""
 
-CODES: Mapping[str, Code] = MappingProxyType({code.name: code for code in (*WRITING, *SHAPE)})
+MEANING = (
+    Code("procedure-in-itself", _STOPS, "A procedure uses itself, directly or through another."),
+    Code("procedures-too-deep", _STOPS, "Procedures stand inside one another more than 4 deep."),
+)
+"""What `engine.loader.build`, `engine.expansion` and `engine.loader.check` find: what is said."""
+
+CODES: Mapping[str, Code] = MappingProxyType(
+    {code.name: code for code in (*WRITING, *SHAPE, *MEANING)}
+)
 
 
 def problem(code: str, span: Span, sentence: str, fix: str = "") -> Problem:

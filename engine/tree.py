@@ -13,13 +13,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import Annotated
 
 from engine.bands import Bands
 from engine.formula import Formula
+from engine.function import Function
 from engine.power import Act
 from engine.problems import Span
-from engine.reading import Function
 from engine.vocabulary import NOWHERE, Condition, Field, StepName, Text, Vocabulary
+
+THE = "the "
+"""What the names of parameters and of list columns begin with."""
 
 GO_ON = "go on"
 """The latest *if still wrong*, else *if stuck*."""
@@ -29,6 +33,14 @@ NEXT_ONE = "next one"
 """The next row of the list; gone after expansion."""
 RETURN = "return "
 """Followed by a word: the end of a procedure."""
+
+REPAIR = "repair "
+"""What the name of a finding's repair step begins with."""
+DONE = "done"
+NOT_NOW = "not now"
+"""The two answers to a repair step."""
+OTHERWISE = "otherwise"
+"""The answer for everything that no other answer is for."""
 
 OUTSIDE = ""
 """The stage of a step that says none: boxes shut, no lock of mine."""
@@ -133,13 +145,13 @@ class ActHead:
 class Row:
     """One row of a list: column (``the leads``) → value, passed over if its condition fails."""
 
-    columns: Mapping[str, str | tuple[str, ...]]
+    columns: Mapping[str, Given]
     condition: Condition = ()
     span: Span = NOWHERE
 
 
-Given = str | tuple[str, ...] | Mapping[str, Row]
-"""What a parameter may be given: a word or quantity, several points, or a whole list."""
+Given = Annotated[str | tuple[str, ...] | Mapping[str, Row] | Formula, "given"]
+"""What a parameter may be given: a word or text, several points, a whole list, a quantity."""
 
 
 @dataclass(frozen=True, slots=True)

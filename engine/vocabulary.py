@@ -6,7 +6,7 @@ The vocabulary is one file beside the trees. What stands in it is written down o
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated
@@ -39,6 +39,20 @@ class Comparison:
     name: str
     relation: Relation
     words: tuple[str, ...]
+
+
+ALWAYS = Comparison("", Relation.IS_NOT, ())
+NEVER = Comparison("", Relation.IS, ())
+"""What a comparison about a parameter comes to once the parameter is known."""
+
+
+def meets(relation: Relation, wanted: Sequence[str], given: Sequence[str]) -> bool:
+    """Return whether the words given (one, or several for *any of*) meet a comparison."""
+    if relation is Relation.HAS:
+        return all(word in given for word in wanted)
+    if relation is Relation.IS_NOT:
+        return not any(word in wanted for word in given)
+    return any(word in wanted for word in given)
 
 
 Condition = tuple[Comparison, ...]
