@@ -11,6 +11,7 @@ import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import CoolProp
 from CoolProp.CoolProp import PQ_INPUTS, AbstractState, PyGuessesStructure, iDmolar
@@ -122,7 +123,7 @@ def pressures(critical: float, top: float) -> tuple[float, ...]:
     return (*rows, round(critical * top, 3))
 
 
-def table(fluid: Fluid) -> dict[str, object]:
+def table(fluid: Fluid) -> dict[str, Any]:
     """Return the table of one refrigerant as it is written."""
     critical = critical_psia(fluid)
     psia = pressures(critical, fluid.top)
@@ -139,12 +140,10 @@ def table(fluid: Fluid) -> dict[str, object]:
     }
 
 
-def text(made: dict[str, object]) -> str:
+def text(made: dict[str, Any]) -> str:
     """Return a table as JSON with one row a line, so that a change shows as a small diff."""
-    rows = made["rows"]
-    assert isinstance(rows, list)
     head = json.dumps({**made, "rows": []}, indent=2, ensure_ascii=False)
-    body = ",\n".join(f"    {json.dumps(row)}" for row in rows)
+    body = ",\n".join(f"    {json.dumps(row)}" for row in made["rows"])
     return head.replace('"rows": []', f'"rows": [\n{body}\n  ]') + "\n"
 
 
