@@ -90,6 +90,8 @@ class Figure:
     """Where it holds and where it doesn't, in a sentence."""
     rises: tuple[str, ...] = ()
     """Outputs that for equal inputs always rise strictly in this order: ``("low", "high")``."""
+    example: str = ""
+    """Values that answer, as they would be typed: ``volts=20.8 rated=24``."""
 
     def answer(self, **values: object) -> dict[str, object]:
         """Return every output by name; raises FigureError for an input missing or unknown.

@@ -176,6 +176,7 @@ FIGURES = (
         formula="1.08 cfm rise, times air pressure at the altitude over that at sea level",
         source="physics: 0.075 lb/ft³ x 60 x 0.24",
         limits="Standard air, corrected for altitude only; not for a wet coil.",
+        example="cfm=2000 rise=20",
     ),
     Figure(
         name="total_heat",
@@ -191,6 +192,7 @@ FIGURES = (
         formula="4.5 cfm (enthalpy in - enthalpy out)",
         source="physics: 0.075 lb/ft³ x 60; moist air by psychrolib (ASHRAE Fundamentals ch. 1)",
         limits="Sea level, standard air; 0 to 150 °F.",
+        example="cfm=2000 in=80/67 out=58/57",
     ),
     Figure(
         name="airflow_by_heat",
@@ -205,6 +207,7 @@ FIGURES = (
         formula="3412 kilowatts / (1.08 rise)",
         source="physics: 3412 Btu/h to the kilowatt, standard air",
         limits="Sea level; thermometers out of sight of the elements.",
+        example="kilowatts=10 rise=26",
     ),
     Figure(
         name="airflow_per_ton",
@@ -224,6 +227,7 @@ FIGURES = (
         formula="cfm / tons; good from 350 to 450",
         source="practice: 350 to 400 cfm per ton, up to 450 in a dry climate",
         limits="Comfort cooling; not heat pumps in heating, nor units for outdoor air.",
+        example="cfm=2800 tons=7.5",
     ),
 )
 """The figures of this subject."""

@@ -118,6 +118,7 @@ FIGURES = (
         "0.7 for 2 s or more, good up to 1 s",
         source="physics for the expected amps; judgement for the limits",
         limits="Started across the line, no soft starter or drive.",
+        example="lra=112 rated=230 volts=205 amps=95 seconds=3",
     ),
     Figure(
         name="running_amps",
@@ -137,6 +138,7 @@ FIGURES = (
         formula="100 amps / rla; good from 50 to 110 %",
         source="judgement: common practice for the limits",
         limits="Fixed-speed compressors in steady running; not while starting.",
+        example="rla=19.2 amps=17.8",
     ),
 )
 """The figures of this subject."""

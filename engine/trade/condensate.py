@@ -138,6 +138,7 @@ FIGURES = (
         formula="height = |P| + 1; seal = height / 2; overall = height + seal + pipe_od",
         source="practice: published trap rule, fan inlet pressure plus 1 inch",
         limits="Pan on the suction side of the fan; a pan under pressure wants another trap.",
+        example="inches_wc=-1.5 pipe_od=1.05",
     ),
     Figure(
         name="drain",
@@ -156,6 +157,7 @@ FIGURES = (
         formula="size by tons from the table; fall = feet x slope",
         source="code: IMC 307.2.1 and Table 307.2.2",
         limits="Up to 250 tons; never smaller than the pan's outlet; the local code decides.",
+        example="tons=7.5 feet=8 slope=1/8",
     ),
     Figure(
         name="condensate",
@@ -171,6 +173,7 @@ FIGURES = (
         formula="4.5 cfm (from - to) / 8.34",
         source="physics: standard air, 8.34 lb of water to the gallon",
         limits="Sea level, steady running.",
+        example="cfm=2000 from=0.01117 to=0.00967",
     ),
 )
 """The figures of this subject."""

@@ -138,6 +138,7 @@ FIGURES = (
         formula="amps = va / secondary; volts = secondary x supply / tap",
         source="physics: turns ratio",
         limits="At rated load; unloaded it reads 5 to 10 % higher (common practice).",
+        example="va=40 secondary=24 tap=240 supply=208",
     ),
     Figure(
         name="coil",
@@ -159,6 +160,7 @@ FIGURES = (
         formula="pull_in = 85 % of rated; highest = 110 % of rated",
         source="from memory: NEMA ICS 2, contactors pull in at 85 % and stand 110 %",
         limits="Ac contactor coils, read at the coil's own terminals while it is called.",
+        example="volts=20.8 rated=24",
     ),
     Figure(
         name="series_string",
@@ -188,6 +190,7 @@ FIGURES = (
         source="physics: halving; each check at the middle node leaves half",
         limits="At least one device is open; with several open, the first is found. Nodes are "
         "read to common, with nothing feeding the string from behind.",
+        example="devices=7 good_node=5 bad_node=7",
     ),
 )
 """The figures of this subject."""

@@ -189,6 +189,7 @@ FIGURES = (
         formula="table at psig + air pressure at the altitude; 1/T straight over ln p",
         source="physics: tables made from CoolProp, its version beside the numbers",
         limits=_TRUST,
+        example="refrigerant=R-410A psig=118",
     ),
     Figure(
         name="superheat",
@@ -208,6 +209,7 @@ FIGURES = (
         formula="temperature - dew temperature at psig",
         source="physics: dew for blends that glide; tables made from CoolProp",
         limits=f"{_TRUST} Below zero can't be: check gauge, thermometer and refrigerant.",
+        example="refrigerant=R-407C psig=60 temperature=50",
     ),
     Figure(
         name="subcooling",
@@ -227,6 +229,7 @@ FIGURES = (
         formula="bubble temperature at psig - temperature",
         source="physics: bubble for blends that glide; tables made from CoolProp",
         limits=f"{_TRUST} Below zero can't be in a line that is all liquid.",
+        example="refrigerant=R-410A psig=375 temperature=100",
     ),
     Figure(
         name="target_superheat",
@@ -245,6 +248,7 @@ FIGURES = (
         source="practice: published rule for fixed-orifice units",
         limits="Fixed orifice only; wet bulb 50 to 76, outdoor 65 to 115 °F (judgement); "
         "5 °F either way is good. A dirty filter or an iced coil makes it worthless.",
+        example="wet_bulb=67 outdoor=95",
     ),
 )
 """The figures of this subject."""
