@@ -142,6 +142,7 @@ FIGURES = (
         formula="uF = 1,000,000 amps / (2 pi hertz volts); 2652.6 amps / volts at 60 Hz",
         source="physics; the 6 % where the can gives no tolerance is practice",
         limits="Volts across the capacitor, not the line; tolerance the same both ways.",
+        example="amps=3.9 volts=345 rated=35 tolerance=6 accuracy=2.7",
     ),
     Figure(
         name="capacitor_current",
@@ -157,6 +158,7 @@ FIGURES = (
         formula="amps = 2 pi hertz volts uF / 1,000,000",
         source="physics",
         limits="Volts across the capacitor while running, usually more than the line's.",
+        example="microfarads=45 volts=370",
     ),
     Figure(
         name="capacitor_energy",
@@ -176,6 +178,7 @@ FIGURES = (
         source="physics; the 50 V within a minute is code: NEC 460.6(A)",
         limits="Switched off at the peak. It says how long to hold the resistor, never that a "
         "capacitor is discharged: measure dc volts before and after.",
+        example="microfarads=45 volts=370 ohms=20000",
     ),
 )
 """The figures of this subject."""

@@ -89,6 +89,7 @@ FIGURES = (
         source="practice: 1,000 ohm per volt, hermetic; from memory: IEEE 43, halving per 10 °C",
         limits="Below 1,000 V, 500 V dc for one minute, never in vacuum. The maker's limit wins; "
         "good means no ground was found, not that it may be energised.",
+        example="megohms=20 volts=230 celsius=20",
     ),
 )
 """The figures of this subject."""

@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from importlib.resources.abc import Traversable
+from itertools import pairwise
 from math import isfinite
 from pathlib import Path
 from typing import Any
@@ -82,6 +83,15 @@ def _check_rows(path: str, given: object, model: list[object]) -> None:
     for number, row in enumerate(given, start=1):
         if not any(_alike(row, other) for other in model):
             raise _unusable(path, f"row {number} of its rows is not like a row of the shipped one")
+    if _rises(model) and not _rises(given):
+        raise _unusable(path, "its rows do not rise in their first column")
+
+
+def _rises(rows: Sequence[object]) -> bool:
+    """Return whether the first column is numbers that rise from row to row."""
+    firsts = [row[0] if isinstance(row, list) and row else row for row in rows]
+    numbers = [first for first in firsts if isinstance(first, (int, float))]
+    return len(numbers) == len(rows) and all(one < two for one, two in pairwise(numbers))
 
 
 def _alike(given: object, model: object) -> bool:

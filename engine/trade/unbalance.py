@@ -145,6 +145,7 @@ FIGURES = (
         formula="100 x largest deviation from the average / average",
         source="standard: NEMA MG 1 14.36; the limits 2 % (volts) and 10 % (amps) are practice",
         limits="Three steady readings taken together; volts line to line, never to neutral.",
+        example="values=203,210,212 kind=voltage",
     ),
     Figure(
         name="unbalance_effect",
@@ -160,6 +161,7 @@ FIGURES = (
         source="standard: NEMA MG 1 14.36, restated at engineeringtoolbox.com; "
         "from memory: the rise rule",
         limits="Three-phase induction motors; above 5 % the motor should not run at all.",
+        example="percent=2.5",
     ),
 )
 """The figures of this subject."""

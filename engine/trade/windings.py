@@ -254,6 +254,7 @@ FIGURES = (
         formula="largest pair = S-R; the third terminal is common; leads = a + b - c",
         source="practice; physics: the two windings are in series from S to R",
         limits="Single-phase, all leads off. Unmarked terminals can't tell which part is open.",
+        example="r12=1.3 r23=3.8 r13=4.9 resolution=0.1",
     ),
     Figure(
         name="winding_balance",
@@ -274,6 +275,7 @@ FIGURES = (
         formula="100 x largest deviation from the average / average",
         source="practice: 5 % of the average; physics: the meter's step under 5 % of the lowest",
         limits="Leads off, one temperature, lead resistance taken off; 2 % with a milliohm meter.",
+        example="ohms=1.02,1.03,1.04 resolution=0.01",
     ),
     Figure(
         name="winding_temperature",
@@ -293,6 +295,7 @@ FIGURES = (
         formula="R2 / R1 = (234.5 + t2) / (234.5 + t1), t in °C",
         source="from memory: IEEE 112; 234.5 is copper",
         limits="Copper, one temperature through the winding, lead resistance taken off.",
+        example="ohms=1.20 at=75F to=160F",
     ),
 )
 """The figures of this subject."""
