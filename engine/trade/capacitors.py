@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log, pi, sqrt
 
 from engine.figure import Figure, Input, Output
@@ -130,7 +130,7 @@ FIGURES = (
                 default="6 %",
             ),
             ACCURACY,
-            RESOLUTION,
+            replace(RESOLUTION, kind=Kind.CAPACITANCE, unit="uF"),
         ),
         outputs=(
             Output("microfarads", Kind.CAPACITANCE, "uF"),

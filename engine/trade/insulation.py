@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf, isfinite
 
 from engine.figure import Figure, FigureError, Input, Output
@@ -76,7 +76,7 @@ FIGURES = (
             Input("volts", Kind.VOLTAGE, "V", "Rated volts of the motor, line to line."),
             Input("celsius", Kind.TEMPERATURE, "C", "Temperature of the winding.", optional=True),
             ACCURACY,
-            RESOLUTION,
+            replace(RESOLUTION, kind=Kind.RESISTANCE, unit="Mohm"),
         ),
         outputs=(
             Output("at_40_celsius", Kind.RESISTANCE, "Mohm"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engine.figure import Figure, FigureError, Input, Output
 from engine.quantity import Kind
@@ -148,7 +148,7 @@ FIGURES = (
                 many=True,
             ),
             ACCURACY,
-            RESOLUTION,
+            replace(RESOLUTION, kind=Kind.VOLTAGE, unit="mV"),
         ),
         outputs=(
             Output("percent_above_lowest", Kind.PERCENT, "%"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise, product
 
 from engine.figure import Figure, FigureError, Input, Output
@@ -133,7 +133,7 @@ FIGURES = (
                 words=KINDS,
             ),
             ACCURACY,
-            RESOLUTION,
+            replace(RESOLUTION, kind=Kind.VOLTAGE, unit="V", instead=((Kind.CURRENT, "A"),)),
         ),
         outputs=(
             Output("average", Kind.COUNT, "times"),

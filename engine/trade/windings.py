@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf, isnan
 
 from engine.figure import Figure, FigureError, Input, Output
@@ -240,7 +240,7 @@ FIGURES = (
             _pair("cr", "common to run, where they are marked"),
             _pair("cs", "common to start"),
             _pair("sr", "start to run"),
-            RESOLUTION,
+            replace(RESOLUTION, kind=Kind.RESISTANCE, unit="ohm"),
         ),
         outputs=(
             Output("common", None, words=("1", "2", "3", "C")),
