@@ -10,9 +10,29 @@ from itertools import chain
 from types import MappingProxyType
 
 from engine.figure import Figure
-from engine.trade import air, compressor, condensate, control_circuit, refrigerant
+from engine.trade import (
+    air,
+    breakers,
+    capacitors,
+    compressor,
+    condensate,
+    conductors,
+    control_circuit,
+    insulation,
+    joints,
+    refrigerant,
+    unbalance,
+    windings,
+)
 
 SUBJECTS = (
+    unbalance,
+    capacitors,
+    windings,
+    insulation,
+    conductors,
+    breakers,
+    joints,
     control_circuit,
     compressor,
     refrigerant,
