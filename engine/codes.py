@@ -68,6 +68,13 @@ SHAPE = (
 """What `engine.loader.schema` finds: names and shapes, against the schemas."""
 
 MEANING = (
+    Code("bad-quantity", _STOPS, "A text is not a number with a unit."),
+    Code("bad-number", _STOPS, "A text is not a plain number."),
+    Code("bad-formula", _STOPS, "A formula cannot be read."),
+    Code("bad-band", _STOPS, "A band is not written as one, or stands in the wrong order."),
+    Code("bad-condition", _STOPS, "A condition is not written as one."),
+    Code("wrong-kind", _STOPS, "Two values that cannot be compared or reckoned together meet."),
+    Code("like-of-like", _STOPS, "A step is written like one that is itself written like another."),
     Code("procedure-in-itself", _STOPS, "A procedure uses itself, directly or through another."),
     Code("procedures-too-deep", _STOPS, "Procedures stand inside one another more than 4 deep."),
 )

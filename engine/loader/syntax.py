@@ -1,0 +1,252 @@
+"""Why a file cannot be read any further, in words for its author.
+
+The parser's own messages speak of its machinery; here the line is looked at first, as its author
+wrote it, and only where nothing on it explains the stop does the family of the message decide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from yaml import MarkedYAMLError
+
+from engine.codes import problem
+from engine.loader import prose
+from engine.loader.document import Mark
+from engine.loader.parse import Text, too_deep
+from engine.loader.prose import Trap
+from engine.loader.wording import listed, quote_it, shown
+from engine.problems import Problem, Span
+
+_LONGEST_LINE = 4000
+"""A longer line is not looked into: no author wrote it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """What stopped the reading, the line, and the lines as they were meant where that is plain."""
+
+    problem: Problem
+    line: int
+    mended: Mapping[int, str] = field(default_factory=dict)
+
+
+def explain(path: str, lines: list[str], error: MarkedYAMLError, last: Text | None) -> Stop:
+    """Return the problem behind a parser's error; ``last`` is the latest text of several lines."""
+    mark = error.problem_mark or error.context_mark
+    line, column = (mark.line, mark.column) if mark else (0, 0)
+    while line > 0 and (line >= len(lines) or not lines[line].strip()):
+        line -= 1
+        column = len(lines[line])
+    span = Span(path, line + 1, min(column, len(lines[line])) + 1)
+    for number in _suspects(lines, line, error.context_mark, last):
+        if lines[number].startswith(("---", "...", "%")):
+            what = "A line with dashes, dots or `%` at its left edge does not belong here."
+            place = Span(path, number + 1, 1)
+            return Stop(problem("unreadable", place, what, "Take the line out."), number)
+        trap = _trap(lines[number])
+        if trap is not None:
+            return _stop(path, lines, number, trap)
+    return _by_family(path, lines, error, last, span)
+
+
+def traps_below(path: str, lines: list[str], line: int) -> Iterator[Problem]:
+    """Yield what would be misread on the lines after the one where the reading stopped."""
+    long_text: int | None = None
+    for number, text in enumerate(lines):
+        indent = _indent(text)
+        if not text.strip() or (long_text is not None and indent > long_text):
+            continue
+        long_text = indent if prose.long_text_below(text) else None
+        if number > line and len(text) <= _LONGEST_LINE:
+            trap = prose.trap_in(text)
+            if trap is not None:
+                yield _stop(path, lines, number, trap).problem
+
+
+def _stop(path: str, lines: list[str], line: int, trap: Trap) -> Stop:
+    span = Span(path, line + 1, trap.column + 1)
+    found = problem(trap.code, span, trap.sentence, trap.fix)
+    text = lines[line]
+    if trap.meant is not None:
+        return Stop(found, line, {line: text[: trap.start] + trap.meant + text[trap.end :]})
+    if trap.end == len(text.rstrip()):
+        return Stop(found, line, _quoted(lines, line, trap.start))
+    quoted = _single_quoted(text[trap.start : trap.end])
+    return Stop(found, line, {line: text[: trap.start] + quoted + text[trap.end :]})
+
+
+def _quoted(lines: list[str], line: int, start: int) -> dict[int, str]:
+    """Return a text put in quotes, with the lines on which it goes on: those further in."""
+    first, last = lines[line], line
+    while last + 1 < len(lines) and _indent(lines[last + 1]) > _indent(first):
+        last += 1
+    texts = [first[start:], *lines[line + 1 : last + 1]]
+    mended = {line + n: text.replace("'", "''") for n, text in enumerate(texts)}
+    mended[line] = f"{first[:start]}'{mended[line]}"
+    mended[last] = mended[last].rstrip() + "'"
+    return mended
+
+
+def _single_quoted(text: str) -> str:
+    return "'" + text.replace("'", "''") + "'"
+
+
+def _trap(line: str) -> Trap | None:
+    if len(line) > _LONGEST_LINE:
+        return None
+    return prose.trap_in(line) or prose.tight_name(line)
+
+
+def _suspects(
+    lines: list[str], line: int, context: Mark | None, last: Text | None
+) -> Iterator[int]:
+    """Yield the lines to look at: where it stopped, the one above, where that part began."""
+    yield line
+    above = line - 1
+    while above > 0 and not lines[above].strip():
+        above -= 1
+    in_text = last is not None and last.style and last.start.line <= above <= last.end.line
+    if above >= 0 and not in_text:
+        yield above
+    if context is not None and context.line < above:
+        yield context.line
+
+
+def _by_family(
+    path: str, lines: list[str], error: MarkedYAMLError, last: Text | None, span: Span
+) -> Stop:
+    context, message = error.context or "", error.problem or ""
+    begun = error.context_mark
+    if "escape" in message or "hexdecimal" in message or "hexadecimal" in message:
+        return _backslash(span, lines)
+    if "quoted" in context and begun is not None:
+        return _open_quote(path, lines, begun, span.line)
+    if last is not None and last.end.line + 1 == span.line and last.start.line < last.end.line:
+        if last.style in ("'", '"') and last.style:
+            return _open_quote(path, lines, last.start, span.line)
+        if not last.style and "values" in message:
+            return _colon_further_on(path, lines, last.start, span)
+    if "',' or" in message and begun is not None:
+        return Stop(_open_bracket(path, lines, begun, span), span.line - 1)
+    if lines[span.line - 1][span.column - 1 : span.column] in ("]", "}"):
+        what = f"This `{lines[span.line - 1][span.column - 1]}` closes nothing."
+        stray = problem("not-closed", span, what, "Take it out, or open what it closes.")
+        return Stop(stray, span.line - 1)
+    if "could not find" in message and begun is not None:
+        return Stop(_no_name(lines, Span(path, begun.line + 1, begun.column + 1)), begun.line)
+    if "nesting" in message:
+        return Stop(too_deep(span), span.line - 1)
+    return Stop(_misplaced(lines, span, rows="collection" in context), span.line - 1)
+
+
+def _backslash(span: Span, lines: list[str]) -> Stop:
+    line = lines[span.line - 1]
+    at = max(line.rfind("\\", 0, span.column), 0)
+    found = problem(
+        "backslash",
+        Span(span.path, span.line, at + 1),
+        "A backslash in double quotes changes what follows it.",
+        "Use single quotes, or write \\\\ for a backslash.",
+    )
+    number = span.line - 1
+    return Stop(found, number, {number: f"{line[:at]}\\{line[at:]}"} if "\\" in line else {})
+
+
+def _open_quote(path: str, lines: list[str], begun: Mark, stopped: int) -> Stop:
+    text = lines[begun.line][begun.column :].rstrip()
+    where = f"runs on to line {stopped}"
+    if stopped > begun.line + 1 and not any(text[0] in line for line in lines[begun.line + 1 :]):
+        where = "is never closed"
+    found = problem(
+        "not-closed",
+        Span(path, begun.line + 1, begun.column + 1),
+        f"The quote that opens here {where}.",
+        f"Close it where the text ends. If it is a part of the text: {quote_it(text)}",
+    )
+    return Stop(found, begun.line, _quoted(lines, begun.line, begun.column))
+
+
+def _colon_further_on(path: str, lines: list[str], begun: Mark, span: Span) -> Stop:
+    """Return the problem of a colon in a text of several lines, or of a name too far in."""
+    line = lines[span.line - 1]
+    found = problem(
+        "colon-in-text",
+        span,
+        f"The colon makes a name of `{shown(line[: span.column - 1])}`, inside the text that "
+        f"begins on line {begun.line + 1}.",
+        "Put the whole text in quotes; or, if this is a name, line it up with the others.",
+    )
+    return Stop(found, span.line - 1, _quoted(lines, begun.line, begun.column))
+
+
+def _open_bracket(path: str, lines: list[str], begun: Mark, span: Span) -> Problem:
+    opened = lines[begun.line][begun.column]
+    closing = "]" if opened == "[" else "}"
+    if begun.line + 1 == span.line:
+        sentence = f"Inside `{opened} {closing}` this does not follow on what is before it."
+        fix = "Put a comma between two entries, and texts with marks in them in quotes."
+        return problem("unreadable", span, sentence, fix)
+    return problem(
+        "not-closed",
+        Span(path, begun.line + 1, begun.column + 1),
+        f"The `{opened}` that opens here is not closed where line {span.line} breaks off.",
+        f"Put the missing `{closing}`, or the missing comma, before that.",
+    )
+
+
+def _no_name(lines: list[str], span: Span) -> Problem:
+    return problem(
+        "bad-indent",
+        span,
+        f"`{shown(lines[span.line - 1])}` has no name before it.",
+        "If it goes on with the text above, put it further in than that text's name.",
+    )
+
+
+def _misplaced(lines: list[str], span: Span, rows: bool) -> Problem:
+    """Return the problem of a line that stands in the wrong column or in the wrong company."""
+    line = lines[span.line - 1]
+    indent = _indent(line)
+    place = Span(span.path, span.line, indent + 1)
+    levels = _levels(lines, span.line - 1)
+    if indent not in levels and levels:
+        beside = listed([str(level) for level in sorted(levels)])
+        return problem(
+            "bad-indent",
+            place,
+            f"This line stands {indent} from the left edge; what it could belong to, {beside}.",
+            "Line it up with the names that it belongs with.",
+        )
+    if rows or line[indent : indent + 1] == "-":
+        return problem(
+            "bad-indent",
+            place,
+            "A row that begins with `-` and a name cannot stand side by side.",
+            "Put the rows under a name of their own, all at the same distance from the edge.",
+        )
+    if prose.value_start(line) == indent:
+        return _no_name(lines, place)
+    what = f"This cannot be read from here on: `{shown(line[span.column - 1 :])}`."
+    return problem("unreadable", span, what, "Put texts with marks in them in quotes.")
+
+
+def _levels(lines: list[str], line: int) -> set[int]:
+    """Return the columns at which the names around a line begin, as seen from above."""
+    levels: set[int] = set()
+    lowest: int | None = None
+    for text in reversed(lines[max(0, line - 500) : line]):
+        if not text.strip() or text.lstrip().startswith("#"):
+            continue
+        indent = _indent(text)
+        if lowest is None or indent < lowest:
+            levels.add(indent)
+            lowest = indent
+        if indent == 0:
+            break
+    return levels
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip(" "))
