@@ -90,7 +90,7 @@ def _rule(hint: Any) -> Rule:
         return _as_it_is if all(rule is _as_it_is for rule in several) else _by_class
     if origin is tuple:
         return _tuple_rule(get_args(hint))
-    if origin is not None and issubclass(origin, Mapping):
+    if isinstance(origin, type) and issubclass(origin, Mapping):
         return _mapping_rule(_rule(get_args(hint)[1]))
     return (
         _by_class if is_dataclass(hint) and hint not in _LEFT_ALONE else _RULES.get(hint, _as_it_is)

@@ -17,9 +17,9 @@ from typing import Annotated
 
 from engine.bands import Bands
 from engine.formula import Formula
-from engine.function import Function
 from engine.power import Act
 from engine.problems import Span
+from engine.reading import Function
 from engine.vocabulary import NOWHERE, Condition, Field, StepName, Text, Vocabulary
 
 THE = "the "

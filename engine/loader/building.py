@@ -1,0 +1,294 @@
+"""One file while the model is built from it: its data by key, what it names, what is wrong.
+
+The shapes are the schema's to judge, so everything here takes what it can use and passes over
+the rest in silence; what is judged here is what a text *says*: a quantity, a formula, a
+condition, a number. A name of something else is kept as a `Mention` and judged by `check`, which
+knows more than one file.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import lru_cache
+
+from engine.bands import Bands, Misfit, read_bands
+from engine.codes import problem
+from engine.formula import Formula, FormulaError, parse
+from engine.loader.document import Data, Document, Path
+from engine.loader.wording import in_quotes
+from engine.problems import Problem, Span
+from engine.quantity import Kind, Quantity, literal
+from engine.trade.catalogue import FIGURES
+from engine.tree import THE
+from engine.vocabulary import Comparison, Condition, Relation
+
+Names = Mapping[str, Data]
+"""What stands under a key that has names below it."""
+
+NO_NAMES: Names = {}
+
+
+class Role(StrEnum):
+    """What a mentioned word is the name of, as a sentence calls it."""
+
+    STEP = "step"
+    FINDING = "finding"
+    SUSPECT = "suspect"
+    POINT = "point or point set"
+    SET = "point set"
+    NAME = "reading, work-out or nameplate field"
+    SORTED = "step, reading or nameplate field"
+    FIELD = "nameplate field"
+    STAGE = "stage"
+    LIST = "list"
+    PROCEDURE = "procedure"
+    PARAMETER = "parameter"
+    RETURN = "return word"
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """A word of a file that must be the name of something."""
+
+    role: Role
+    word: str
+    path: Path
+    """Where its value stands."""
+    column: int = 0
+    """Characters from there to the word."""
+    step: Path = ()
+    """The step it stands in."""
+    is_key: bool = False
+    """True where the word stands in the name at ``path``, not in its value."""
+
+
+def names(data: Data | None) -> Names:
+    """Return data that has names below it; empty where it is something else."""
+    return data if isinstance(data, dict) else NO_NAMES
+
+
+def text(data: Names, key: str) -> str:
+    """Return the text of a key; empty where there is none."""
+    value = data.get(key)
+    return value if isinstance(value, str) else ""
+
+
+def texts(data: Names, key: str) -> tuple[str, ...]:
+    """Return the texts of a key, which may be a list or one text."""
+    value = data.get(key)
+    if isinstance(value, str):
+        return (value,)
+    return tuple(one for one in value if isinstance(one, str)) if isinstance(value, list) else ()
+
+
+@lru_cache(maxsize=4096)
+def _parsed(words: str) -> Formula | FormulaError:
+    """Return a formula, or what is wrong with it; the same text is read once."""
+    try:
+        return parse(words, FIGURES)
+    except FormulaError as error:
+        return error
+
+
+@lru_cache(maxsize=4096)
+def _bands(keys: tuple[str, ...]) -> tuple[Bands, tuple[Misfit, ...]]:
+    return read_bands(keys, FIGURES)
+
+
+_BRACES = re.compile(r"\{([^{}]+)\}")
+_COMPARISON = re.compile(r"(?P<name>.+?) (?P<how>is not|is one of|is|has) (?P<words>.+)")
+_WEIGHT = re.compile(r"(?P<some>\d+(?:\.\d+)?) of (?P<all>\d+(?:\.\d+)?)")
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
+
+
+class Building:
+    """One file while the model is built from it."""
+
+    def __init__(self, document: Document) -> None:
+        self.document = document
+        self.problems: list[Problem] = []
+        self.mentions: list[Mention] = []
+        self.steps_at: dict[Span, Path] = {}
+        """The path of every step, by the place that the step itself remembers."""
+        self.scopes: dict[Path, Names] = {}
+        """The steps that stand together, as data, by the path above them."""
+        self.step: Path = ()
+        """The step being built now."""
+
+    # --- saying what is wrong -----------------------------------------------------------------
+
+    def say(self, code: str, path: Path, sentence: str, fix: str = "", column: int = 0) -> None:
+        """Keep a problem with the value at a path."""
+        self.problems.append(problem(code, self.place(path, column), sentence, fix))
+
+    def say_key(self, code: str, path: Path, sentence: str, fix: str = "", column: int = 0) -> None:
+        """Keep a problem with the name at a path."""
+        self.problems.append(problem(code, self.place(path, column, True), sentence, fix))
+
+    def place(self, path: Path, column: int = 0, is_key: bool = False) -> Span:
+        """Return the place of a value (or name), so many characters in."""
+        span = self.document.key(*path) if is_key else self.document.at(*path)
+        return Span(span.path, span.line, span.column + column) if column else span
+
+    def place_of(self, mention: Mention) -> Span:
+        """Return the place of a mentioned word."""
+        return self.place(mention.path, mention.column, mention.is_key)
+
+    @contextmanager
+    def quietly(self) -> Iterator[None]:
+        """Keep nothing of what is found meanwhile: it was found once already."""
+        kept = len(self.problems), len(self.mentions)
+        yield
+        del self.problems[kept[0] :], self.mentions[kept[1] :]
+
+    def steps_here(self, step: Path) -> Iterator[Names]:
+        """Yield the steps that can be named at a step: beside it, then those around its list."""
+        for length in range(len(step) - 1, 0, -2):
+            yield self.scopes[step[:length]]
+
+    def is_step_here(self, word: str) -> bool:
+        """Return whether the word names a step, where a step is being built now."""
+        return any(word in steps for steps in self.steps_here(self.step))
+
+    # --- words --------------------------------------------------------------------------------
+
+    def mention(self, role: Role, word: str, path: Path, column: int = 0) -> None:
+        """Keep that a word names something."""
+        role = Role.PARAMETER if word.startswith(THE) else role
+        self.mentions.append(Mention(role, word, path, column, self.step))
+
+    def word(self, data: Names, path: Path, key: str, role: Role) -> str:
+        """Return the text of a key that names something."""
+        word = text(data, key)
+        if word:
+            self.mention(role, word, (*path, key))
+        return word
+
+    def words(self, data: Names, path: Path, key: str, role: Role) -> tuple[str, ...]:
+        """Return the texts of a key that each name something."""
+        found = texts(data, key)
+        listed = isinstance(data.get(key), list)
+        for at, word in enumerate(found):
+            self.mention(role, word, (*path, key, at) if listed else (*path, key))
+        return found
+
+    def plain(self, data: Names, path: Path, key: str) -> str:
+        """Return a text that may be a parameter."""
+        word = text(data, key)
+        if word.startswith(THE):
+            self.mention(Role.PARAMETER, word, (*path, key))
+        return word
+
+    def sentence(self, data: Names, path: Path, key: str) -> str:
+        """Return a text for people; what it names in braces is kept."""
+        words = text(data, key)
+        if "{" in words:
+            for braces in _BRACES.finditer(words):
+                self.mention(Role.NAME, braces.group(1), (*path, key), braces.start(1))
+        return words
+
+    def sentences(self, data: Names, path: Path, key: str) -> tuple[str, ...]:
+        """Return the texts for people of a key."""
+        found = texts(data, key)
+        for at, words in enumerate(found):
+            for braces in _BRACES.finditer(words):
+                self.mention(Role.NAME, braces.group(1), (*path, key, at), braces.start(1))
+        return found
+
+    # --- numbers ------------------------------------------------------------------------------
+
+    def quantity(
+        self, data: Names, path: Path, key: str | int, kind: Kind | None
+    ) -> Quantity | None:
+        """Return a number with its unit; a problem where it is neither, or of another kind."""
+        words = data.get(key) if isinstance(key, str) else None
+        return self.quantity_of(words, (*path, key), kind) if isinstance(words, str) else None
+
+    def quantity_of(self, words: str, path: Path, kind: Kind | None) -> Quantity | None:
+        """Return the quantity that a text says."""
+        try:
+            found = literal(words)
+        except ValueError as error:
+            self.say("bad-quantity", path, str(error))
+            return None
+        if kind is not None and found.kind is not kind:
+            fix = f"Give it in a unit of {kind}."
+            self.say("wrong-kind", path, f"{words} is a {found.kind}, not a {kind}.", fix)
+            return None
+        return found
+
+    def number(self, data: Names, path: Path, key: str, otherwise: float = 0.0) -> float:
+        """Return a plain number."""
+        words = text(data, key)
+        if not words:
+            return otherwise
+        if not _NUMBER.fullmatch(words):
+            self.say("bad-number", (*path, key), f"{words!r} is not a number.", "Write 5, or 2.5.")
+            return otherwise
+        return float(words)
+
+    def weight(self, data: Names, path: Path, key: str) -> float:
+        """Return a weight: a plain number, or the share of ``3 of 10``."""
+        share = _WEIGHT.fullmatch(text(data, key))
+        if share is None:
+            return self.number(data, path, key, 1.0)
+        some, every = float(share["some"]), float(share["all"])
+        if not 0 < some <= every:
+            sentence = f"{share.group()} is not a share: {share['all']} is all of the calls."
+            self.say("bad-number", (*path, key), sentence, "Write for example 3 of 10.")
+            return 1.0
+        return some / every
+
+    # --- formulas and conditions --------------------------------------------------------------
+
+    def formula(
+        self, words: str, path: Path, column: int = 0, is_key: bool = False
+    ) -> Formula | None:
+        """Return a formula; its names are kept as mentions by `check`, which knows their kinds."""
+        found = _parsed(words)
+        if isinstance(found, Formula):
+            return found
+        say = self.say_key if is_key else self.say
+        say("bad-formula", path, found.sentence, found.fix, column + found.column - 1)
+        return None
+
+    def bands(self, keys: Sequence[str], path: Path) -> Bands:
+        """Return the bands that the keys below a path say."""
+        bands, misfits = _bands(tuple(keys))
+        for misfit in misfits:
+            self.say_misfit("bad-band", path, misfit)
+        return bands
+
+    def say_misfit(self, code: str, path: Path, misfit: Misfit) -> None:
+        """Keep a problem with one band of the bands at a path."""
+        where = (*path, misfit.key) if misfit.key else path
+        self.say_key(code, where, misfit.sentence, misfit.fix, misfit.column - 1)
+
+    def condition(self, data: Names, path: Path, key: str = "if") -> Condition:
+        """Return the comparisons of a key, one text or a list of them."""
+        listed = isinstance(data.get(key), list)
+        return tuple(
+            test
+            for at, words in enumerate(texts(data, key))
+            for test in self._comparison(words, (*path, key, at) if listed else (*path, key))
+        )
+
+    def _comparison(self, words: str, path: Path) -> Iterator[Comparison]:
+        found = _COMPARISON.fullmatch(words)
+        if found is None:
+            self.say(
+                "bad-condition",
+                path,
+                f"{in_quotes(words)} compares nothing.",
+                "Write NAME is WORD, NAME is not WORD, NAME has WORD or NAME is one of A, B.",
+            )
+            return
+        self.mention(Role.FIELD, found["name"], path)
+        relation = Relation(found["how"])
+        several = relation is Relation.ONE_OF
+        allowed = tuple(found["words"].split(", ")) if several else (found["words"],)
+        yield Comparison(found["name"], relation, allowed)
