@@ -15,7 +15,8 @@ from engine.loader.wording import quote_it, shown
 
 _NAME = r"(?:\"[^\"]*\"|'[^']*'|[^\s\"'\[\]{}#&*!|>@%`,-](?:.*?\S)??)"
 _ENTRY = re.compile(rf"(?P<lead>\s*(?:-\s+)*)(?:(?P<name>{_NAME})\s*:(?:\s+|$))?")
-_TIGHT_NAME = re.compile(r"\s*(?:-\s+)*(?P<name>[A-Za-z][\w' -]*):(?P<value>[^\s/].*)$")
+_TIGHT_NAME = re.compile(r"\s*(?:-\s+)*(?P<name>[A-Za-z][\w' -]*):[^\s/]")
+_TIGHT_INSIDE = re.compile(r"[{,]\s*(?P<name>[A-Za-z][\w' -]*):(?=[{\[])")
 _LONG_TEXT = re.compile(r"[|>][-+0-9]*\s*(?:#.*)?$")
 _COLON = re.compile(r":(?=\s|$)")
 _REMARK = re.compile(r" +#")
@@ -50,7 +51,7 @@ def trap_in(line: str) -> Trap | None:
 
 def tight_name(line: str) -> Trap | None:
     """Return the problem of a name whose colon has no space after it."""
-    entry = _TIGHT_NAME.match(line)
+    entry = _TIGHT_NAME.match(line) or _TIGHT_INSIDE.search(line)
     if entry is None:
         return None
     return _tight(line, entry.start("name"), entry.end("name"), len(line.rstrip()))

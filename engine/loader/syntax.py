@@ -233,13 +233,18 @@ def _misplaced(lines: list[str], span: Span, rows: bool) -> Problem:
 
 
 def _levels(lines: list[str], line: int) -> set[int]:
-    """Return the columns at which the names around a line begin, as seen from above."""
+    """Return the columns at which the names around a line begin, as seen from above.
+
+    None where the line above waits for something further in: that may begin anywhere.
+    """
     levels: set[int] = set()
     lowest: int | None = None
     for text in reversed(lines[max(0, line - 500) : line]):
         if not text.strip() or text.lstrip().startswith("#"):
             continue
         indent = _indent(text)
+        if lowest is None and text.rstrip().endswith((":", "-")):
+            return set()
         if lowest is None or indent < lowest:
             levels.add(indent)
             lowest = indent
