@@ -35,6 +35,8 @@ class Kind(StrEnum):
     HUMIDITY_RATIO = "humidity ratio"
     SLOPE = "slope"
     WATER_FLOW = "water flow"
+    FREQUENCY = "frequency"
+    ENERGY = "energy"
     COUNT = "count"
 
 
@@ -82,7 +84,13 @@ def _units() -> dict[str, Unit]:
         ("F", Kind.TEMPERATURE, "1", "0", "f degf degreef degreesf fahrenheit degreesfahrenheit"),
         ("C", Kind.TEMPERATURE, "9/5", "32", "c degc degreec degreesc celsius degreescelsius"),
         ("F apart", Kind.TEMPERATURE_DIFFERENCE, "1", "0", "fapart degfapart f degf degreesf"),
-        ("C apart", Kind.TEMPERATURE_DIFFERENCE, "9/5", "0", "capart degcapart c degc degreesc"),
+        (
+            "C apart",
+            Kind.TEMPERATURE_DIFFERENCE,
+            "9/5",
+            "0",
+            "capart degcapart c degc degreesc k kelvin",
+        ),
         ("psi", Kind.PRESSURE, "1", "0", "psi psig lb lbs pound pounds"),
         (
             "in wc",
@@ -109,6 +117,8 @@ def _units() -> dict[str, Unit]:
         ("gr/lb", Kind.HUMIDITY_RATIO, "1/7000", "0", "gr/lb gr grains grains/lb"),
         ("in/ft", Kind.SLOPE, "1", "0", "in/ft in/foot inch/foot inches/foot"),
         ("gal/h", Kind.WATER_FLOW, "1", "0", "gal/h gal/hr gph"),
+        ("Hz", Kind.FREQUENCY, "1", "0", "hz hertz"),
+        ("J", Kind.ENERGY, "1", "0", "j joule joules"),
         ("times", Kind.COUNT, "1", "0", "times time x"),
     ]
     return {
@@ -228,7 +238,6 @@ _PLACES = {
     Kind.TIME: 1,
     Kind.LENGTH: 2,
     Kind.AIRFLOW: 0,
-    Kind.HEAT: 0,
     Kind.SLOPE: 3,
     Kind.WATER_FLOW: 2,
     Kind.COUNT: 2,

@@ -110,7 +110,7 @@ def capacitor_energy(microfarads: float, volts: float, ohms: float) -> Capacitor
 
 
 _VOLTS = Input("volts", Kind.VOLTAGE, "V", "Volts across the capacitor itself, not the line.")
-_HERTZ = Input("hertz", Kind.COUNT, "times", "Line frequency.", optional=True, default="60")
+_HERTZ = Input("hertz", Kind.FREQUENCY, "Hz", "Line frequency.", optional=True, default="60")
 
 FIGURES = (
     Figure(
@@ -169,7 +169,7 @@ FIGURES = (
             Input("ohms", Kind.RESISTANCE, "ohm", "Resistance it is bled through."),
         ),
         outputs=(
-            Output("joules", Kind.COUNT, "times"),
+            Output("joules", Kind.ENERGY, "J"),
             Output("seconds_to_50_volts", Kind.TIME, "s"),
         ),
         principal="seconds_to_50_volts",
