@@ -1,0 +1,48 @@
+"""Texts with their numbers put in, and the names of places in words."""
+
+from __future__ import annotations
+
+from engine.formula import in_words
+from engine.session.judging import Spot
+from engine.session.moving import lookup
+from engine.session.nameplate import BRACES
+from engine.session.state import State
+from engine.tree import Step, WalkTree
+
+UNKNOWN = "?"
+"""What stands in a text for a value that is not known yet."""
+
+
+def fill(walk: WalkTree, state: State, step: Step | None, text: str) -> str:
+    """Return a text with every ``{name}`` replaced by its value and unit in this state."""
+    if "{" not in text:
+        return text
+    known = lookup(walk, state)
+
+    def value(name: str) -> str:
+        found = known(name)
+        if found is None and step is not None:
+            found = known(f"{step.name}.{name}")
+        if found is None:
+            several = state.words.get(name, UNKNOWN)
+            return several if isinstance(several, str) else ", ".join(several)
+        return in_words(found)
+
+    return BRACES.sub(lambda match: value(match[1]), text)
+
+
+def place(walk: WalkTree, point: str) -> str:
+    """Return a point's name in words: its title, or the name itself."""
+    known = walk.vocabulary.points.get(point)
+    return known.title if known else point
+
+
+def leads(walk: WalkTree, spot: Spot) -> str:
+    """Return where the leads go for a spot: ``R to C``."""
+    here = place(walk, spot.a)
+    return f"{here} to {place(walk, spot.b)}" if spot.b else here
+
+
+def label(walk: WalkTree, spot: Spot) -> str:
+    """Return the short name of a spot on the entry line: ``L1-L2``, or the reading's name."""
+    return spot.label or spot.reading.replace("_", " ")

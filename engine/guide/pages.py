@@ -1,0 +1,195 @@
+"""The pages behind the letters: the trail, why, what is still possible, the zones, leaving."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from engine.entries import Entry, EntryKind
+from engine.guide.filling import fill
+from engine.guide.prompt import Prompt
+from engine.guide.showing import zone_lines
+from engine.guide.talk import View
+from engine.power import Cover, Position
+from engine.session.judging import holds
+from engine.session.moving import layout_of
+from engine.session.state import State
+from engine.session.steps import step_named
+from engine.tree import WalkTree
+
+
+def trail(view: View, entries: Sequence[Entry]) -> tuple[str, ...]:
+    """Return what has been entered, numbered, with what it came to."""
+    said = {one.n: one for one in view.state.passed}
+    lines = []
+    for number, entry in enumerate(entries, 1):
+        passed = said.get(entry.n)
+        verdict = f": {passed.verdict}" if passed and passed.verdict else ""
+        what = entry.typed or entry.outcome
+        lines.append(f"{number:2} {_title(view.walk, entry)} {what}{verdict}")
+    return tuple(lines) or ("Nothing entered yet.",)
+
+
+def _title(walk: WalkTree, entry: Entry) -> str:
+    if entry.kind is EntryKind.NAMEPLATE:
+        return entry.title or entry.outcome
+    return entry.title or (step_named(walk, entry.step).title if entry.step else str(entry.kind))
+
+
+def why(view: View, shown: Prompt) -> tuple[str, ...]:
+    """Return why the step is there and what its answers mean."""
+    lines = [shown.why] if shown.why else []
+    lines += list(shown.refusals)
+    lines += list(shown.window)
+    if shown.step and not shown.field:
+        lines += _meanings(view, shown)
+    if shown.source:
+        lines.append(f"Source: {shown.source}")
+    return tuple(lines) or ("The tree says no more about this.",)
+
+
+def _meanings(view: View, shown: Prompt) -> list[str]:
+    head = step_named(view.walk, shown.step).head
+    step = step_named(view.walk, shown.step)
+    lines = []
+    for judgement in getattr(head, "judgements", ()):
+        for key, outcome in judgement.answers.items():
+            if outcome.means:
+                means = fill(view.walk, view.state, step, outcome.means)
+                lines.append(f"{outcome.verdict or key}: {means}")
+    return lines
+
+
+def possible(view: View, shown: Prompt) -> tuple[str, ...]:
+    """Return the suspects in words: pointed to, still possible, cleared and by what."""
+    pointed: dict[str, str] = {}
+    cleared: dict[str, str] = {}
+    for one in view.state.bearings:
+        said = f"{step_named(view.walk, one.step).title}: {one.verdict}"
+        (cleared if one.cleared else pointed)[one.suspect] = said
+    lines = []
+    for name, suspect in view.walk.tree.suspects.items():
+        if not holds(suspect.condition, view.state.words):
+            continue
+        if name in pointed:
+            lines.append(f"most likely: {suspect.title} ({pointed[name]})")
+        elif name not in cleared:
+            lines.append(f"possible: {suspect.title}")
+    for name, by in cleared.items():
+        if name not in pointed and name in view.walk.tree.suspects:
+            lines.append(f"cleared: {view.walk.tree.suspects[name].title} ({by})")
+    return tuple(sorted(lines, key=_order))
+
+
+def _order(line: str) -> int:
+    return ("most likely", "possible", "cleared").index(line.split(":")[0])
+
+
+def zones(view: View, shown: Prompt) -> tuple[str, ...]:
+    """Return every zone from the source to the load, in words."""
+    lines = zone_lines(view.walk, view.state, None)
+    return tuple(f"{one.zone.upper()}: {one.words}" for one in lines)
+
+
+def standing(walk: WalkTree, state: State) -> tuple[str, ...]:
+    """Return what is reported on, off, locked, open and put on: for leaving and for the report."""
+    layout = layout_of(walk)
+    lines = [f"{one.zone.upper()}: {one.words}" for one in zone_lines(walk, state, None)]
+    for device, position in zip(layout.devices, state.power.position, strict=True):
+        if position is not Position.CLOSED:
+            lines.append(f"{device.name}: {_POSITIONS[position]}")
+    lines += [f"open: {name}" for name in open_boxes(walk, state)]
+    lines += [f"still on: {item} in {zone}" for item, zone in sorted(state.power.items)]
+    return tuple(lines)
+
+
+_POSITIONS = {
+    Position.OPEN: "off, not locked",
+    Position.LOCKED: "off, my lock on it",
+    Position.TAGGED: "off, tagged out of service",
+    Position.THEIRS: "somebody else's lock on it",
+    Position.BOTH: "my lock and somebody else's on it",
+    Position.IN_DOUBT: "in doubt; take it as on",
+    Position.DAMAGED: "damaged; take it as on",
+}
+
+
+def open_boxes(walk: WalkTree, state: State) -> tuple[str, ...]:
+    """Return the boxes reported open."""
+    boxes = zip(layout_of(walk).boxes, state.power.cover, strict=True)
+    return tuple(box.name for box, cover in boxes if cover is not Cover.SHUT)
+
+
+def leaving(view: View) -> tuple[str, ...]:
+    """Return how things stand and what to do before going."""
+    state = view.state
+    lines = ["As reported now:", *standing(view.walk, state), "Before you go:"]
+    lines += [f"Shut the {name}, or have it guarded." for name in open_boxes(view.walk, state)]
+    lines += [f"Take off the {item}, or label it." for item, _ in sorted(state.power.items)]
+    if {Position.LOCKED, Position.BOTH} & set(state.power.position):
+        lines.append("Your lock stays only while you are on the site.")
+    lines.append("What was proven now will not count when you come back.")
+    return tuple(lines)
+
+
+def coming_back(view: View) -> tuple[str, ...]:
+    """Return how things stood, and why proofs no longer count."""
+    return (
+        "As reported when you left:",
+        *standing(view.walk, view.state),
+        "What was proven no longer counts: somebody may have been here. Look the job over first.",
+    )
+
+
+def customer(view: View, shown: Prompt) -> tuple[str, ...]:
+    """Return what can be told the customer at this moment."""
+    tree = view.walk.tree
+    found = [one for one in view.state.found if one.finding in tree.findings]
+    if not found:
+        return (
+            "We are still finding out why. Nothing will be switched on again before we know.",
+            f"Checked so far: {sum(1 for one in view.state.passed if one.readings)} readings.",
+        )
+    lines = []
+    for one in found:
+        finding = tree.findings[one.finding]
+        lines.append(fill(view.walk, view.state, None, finding.tell_customer))
+        if one.work != "done" and finding.left:
+            lines.append(fill(view.walk, view.state, None, finding.left))
+    return tuple(dict.fromkeys(line for line in lines if line))
+
+
+def echo(walk: WalkTree, before: State, after: State) -> tuple[str, ...]:
+    """Return what the last entry came to, one sentence a line: verdict, meaning, what it cleared.
+
+    Also what answered itself on the way, a finding reached, and where the walk now is from if an
+    earlier entry was corrected.
+    """
+    if after.close and not before.close:
+        return ("Too close to call: the reading may lie on either side. Read again.",)
+    new = after.passed[len(before.passed) :] if _continues(before, after) else ()
+    lines = []
+    for one in new:
+        step = step_named(walk, one.step)
+        if one.silent and not one.readings:
+            continue
+        read = " ".join(reading.words() for _, _, reading in one.readings if reading)
+        already = "already read: " if one.silent else ""
+        verdict = one.verdict if one.verdict != one.key or one.readings else one.key
+        means = f" {fill(walk, after, step, one.means)}" if one.means else ""
+        lines.append(f"{already}{f'{read}: ' if read else ''}{verdict}.{means}")
+    lines += _cleared(walk, before, after)
+    return tuple(lines)
+
+
+def _continues(before: State, after: State) -> bool:
+    return after.passed[: len(before.passed)] == before.passed
+
+
+def _cleared(walk: WalkTree, before: State, after: State) -> Iterable[str]:
+    new = after.bearings[len(before.bearings) :]
+    names = [
+        walk.tree.suspects[one.suspect].title
+        for one in new
+        if one.cleared and one.suspect in walk.tree.suspects
+    ]
+    return [f"Cleared: {', '.join(names)}."] if names else []

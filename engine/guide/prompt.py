@@ -1,0 +1,167 @@
+"""What a door shows now: one thing to do, everything needed to do it, and nothing else.
+
+A `Prompt` is made from a walk's state and the time, for the screen, the line by line walk and
+practice alike. A door only lays it out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import StrEnum
+
+from engine import power
+from engine.guide.asking import open_spots
+from engine.guide.filling import fill
+from engine.guide.meter import meter_line
+from engine.guide.showing import (
+    Caution,
+    Choice,
+    ZoneLine,
+    box_line,
+    cautions,
+    choices,
+    leads_line,
+    so_far,
+    wanted,
+    window_lines,
+    zone_lines,
+)
+from engine.quantity import words
+from engine.reading import Asked
+from engine.session.judging import Spot
+from engine.session.moving import layout_of
+from engine.session.state import State
+from engine.session.steps import deed_of, step_named
+from engine.tree import ActHead, Step, WalkTree
+from engine.vocabulary import Field
+
+
+class Now(StrEnum):
+    """What is wanted of the person at the entry line."""
+
+    STEP = "step"
+    NAMEPLATE = "nameplate"
+    WAIT = "wait"
+    REFUSED = "refused"
+    ENDED = "ended"
+
+
+@dataclass(frozen=True, slots=True)
+class Prompt:
+    """One thing to do, as a door shows it from top to bottom."""
+
+    now: Now
+    number: int
+    """How many steps have been answered before, plus one."""
+    step: str = ""
+    title: str = ""
+    zones: tuple[ZoneLine, ...] = ()
+    box: str = ""
+    """What else is in the box that is open here."""
+    cautions: tuple[Caution, ...] = ()
+    who: str = ""
+    do: str = ""
+    why: str = ""
+    source: str = ""
+    meter: str = ""
+    window: tuple[str, ...] = ()
+    allowed: str = ""
+    """The good window in one line, where there is one."""
+    last: str = ""
+    """What has been read so far at this step."""
+    choices: tuple[Choice, ...] = ()
+    wanted: str = ""
+    """What stands before the entry line's ``>``: ``uF?``."""
+    asked: tuple[tuple[Spot, Asked], ...] = ()
+    """The readings still open, in order."""
+    field: Field | None = None
+    enter: str = ""
+    """What Enter alone does; empty where it does nothing."""
+    refusals: tuple[str, ...] = ()
+    wait_left: int = 0
+    """Seconds of a wait still to go."""
+    photo: str = ""
+    tools: tuple[str, ...] = ()
+    minutes: float = 0.0
+    stuck: bool = True
+    """True where *can't* is an answer."""
+
+
+def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
+    """Return what to show for a state at a moment."""
+    number = 1 + sum(1 for one in state.passed if not one.silent)
+    if not state.step:
+        return Prompt(Now.ENDED, number, zones=zone_lines(walk, state, None), stuck=False)
+    if state.needs:
+        return _nameplate(walk, state, number)
+    step = step_named(walk, state.step)
+    head = step.head
+    assert isinstance(head, ActHead)
+    refused = power.refusals(layout_of(walk), state.power, deed_of(step))
+    left = wait_left(step, state, now)
+    asked = open_spots(walk, state, step)
+    return Prompt(
+        now=Now.REFUSED if refused else Now.WAIT if left else Now.STEP,
+        number=number,
+        step=step.name,
+        title=fill(walk, state, step, step.title),
+        zones=zone_lines(walk, state, head),
+        box=box_line(walk, state, head),
+        cautions=cautions(walk, state, step, head),
+        who=step.who,
+        do=fill(walk, state, step, step.do) or leads_line(walk, asked),
+        why=fill(walk, state, step, step.why),
+        source=step.source,
+        meter=meter_line(tuple(spot.function for spot, _ in asked)),
+        window=window_lines(walk, state, step),
+        last=so_far(walk, state, step),
+        choices=choices(walk, state, step),
+        wanted=wanted(walk, asked),
+        asked=asked,
+        enter=_enter(step, head, left),
+        refusals=tuple(f"{one.rule}: {one.sentence}" for one in refused),
+        wait_left=left,
+        photo=fill(walk, state, step, step.photo),
+        tools=step.tools,
+        minutes=step.minutes,
+    )
+
+
+def _nameplate(walk: WalkTree, state: State, number: int) -> Prompt:
+    field = walk.fields[state.needs]
+    numbered = tuple(Choice(n, word, word) for n, word in enumerate(field.words, 1))
+    return Prompt(
+        now=Now.NAMEPLATE,
+        number=number,
+        step=state.step,
+        title="Nameplate and site",
+        zones=zone_lines(walk, state, None),
+        do=field.ask,
+        choices=numbered,
+        wanted=f"{field.unit}?" if field.unit else "?",
+        field=field,
+        enter=f"take {field.default}" if field.default else "",
+        allowed=_field_range(field),
+    )
+
+
+def _field_range(field: Field) -> str:
+    if field.low is None or field.high is None:
+        return ""
+    return f"{words(field.low)} to {words(field.high)}"
+
+
+def wait_left(step: Step, state: State, now: datetime) -> int:
+    """Return how many seconds of the step's wait are still to go, from the entries' own times."""
+    if step.wait is None or state.waited or not state.since:
+        return 0
+    over = datetime.fromisoformat(state.since) + timedelta(seconds=step.wait.seconds)
+    return max(0, round((over - now).total_seconds()))
+
+
+def _enter(step: Step, head: ActHead, left: int) -> str:
+    """Return what Enter alone does: only where nothing is asked that counts."""
+    if left:
+        return "go on when the time is up"
+    return "" if head.readings or head.judgements else "done"

@@ -1,0 +1,139 @@
+"""The parts of a prompt: zones and boxes in words, cautions, windows, choices, what is wanted."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from engine import power, safe_words
+from engine.guide.filling import fill, label, leads
+from engine.layouts import Layout
+from engine.power import ZoneWord
+from engine.quantity import words
+from engine.reading import Asked
+from engine.session.judging import Spot, holds, windows
+from engine.session.moving import given_values, layout_of, lookup
+from engine.session.state import State
+from engine.session.steps import deed_of
+from engine.tree import ActHead, Step, WalkTree
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One answer that can be given by its number or its words."""
+
+    number: int
+    key: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneLine:
+    """A stretch of circuit in words: ``UNIT``, ``REPORTED DEAD 10:42``."""
+
+    zone: str
+    words: str
+    here: bool
+    """The hands are in it at this step."""
+    live: bool
+    """It has to be taken as live."""
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A signal word of ANSI Z535 and its sentence."""
+
+    signal: str
+    text: str
+
+
+def zone_lines(walk: WalkTree, state: State, head: ActHead | None) -> tuple[ZoneLine, ...]:
+    """Return every zone from source to load, in words, with the time of a report."""
+    layout = layout_of(walk)
+    here = _here(layout, head)
+    lines = []
+    for zone in layout.zones:
+        said = power.zone_words(layout, state.power, zone.name)
+        at = state.proved.get(zone.name, "")
+        clock = f" {at[11:16]}" if at and said is ZoneWord.REPORTED_DEAD else ""
+        live = power.is_on(layout, state.power, zone.name)
+        lines.append(ZoneLine(zone.name, said + clock, zone.name in here, live))
+    return tuple(lines)
+
+
+def _here(layout: Layout, head: ActHead | None) -> frozenset[str]:
+    if head is None:
+        return frozenset()
+    if head.zone:
+        return frozenset({head.zone})
+    return frozenset(layout.box(head.box).exposes) if head.box else frozenset()
+
+
+def box_line(walk: WalkTree, state: State, head: ActHead) -> str:
+    """Return what else is in the box where the hands are; empty where nothing is."""
+    if not head.box:
+        return ""
+    box = layout_of(walk).box(head.box)
+    others = [zone for zone in (*box.exposes, *box.behind) if zone != head.zone]
+    return f"Also in the {head.box}: {', '.join(others)}" if others else ""
+
+
+def cautions(walk: WalkTree, state: State, step: Step, head: ActHead) -> tuple[Caution, ...]:
+    """Return the act's own cautions, then the author's: two at most, the graver first."""
+    deed = deed_of(step)
+    own = safe_words.cautions(layout_of(walk), state.power, deed, volts=_volts(walk, state))
+    authored = [Caution(signal, fill(walk, state, step, text)) for signal, text in step.cautions]
+    return (*(Caution(signal, text) for signal, text in own), *authored)
+
+
+def _volts(walk: WalkTree, state: State) -> str:
+    """Return the supply's voltage as the nameplate tells it; empty while it is not known."""
+    rated = state.numbers.get("rated_volts")
+    if isinstance(rated, tuple):
+        return "-".join(
+            dict.fromkeys(
+                words(one.quantity).removesuffix(" V")
+                for one in rated
+                if not isinstance(one, str) and hasattr(one, "quantity")
+            )
+        )
+    return ""
+
+
+def window_lines(walk: WalkTree, state: State, step: Step) -> tuple[str, ...]:
+    """Return the windows of a step with this unit's numbers, one line a band."""
+    return windows(step, given_values(state.gathered), lookup(walk, state))
+
+
+def so_far(walk: WalkTree, state: State, step: Step) -> str:
+    """Return what has been read at this step: ``L1-L2 208 V · L2-L3 209 V``."""
+    parts = [
+        f"{spot or name.replace('_', ' ')} {reading.words() if reading else 'not there'}"
+        for (name, spot), reading in state.gathered.items()
+    ]
+    return " · ".join(parts)
+
+
+def choices(walk: WalkTree, state: State, step: Step) -> tuple[Choice, ...]:
+    """Return the answers that a step offers, numbered in the author's order."""
+    head = step.head
+    if not isinstance(head, ActHead) or head.readings or not head.judgements:
+        return ()
+    answers = head.judgements[0].answers
+    keys = [key for key, one in answers.items() if holds(one.condition, state.words)]
+    return tuple(Choice(n, key, key) for n, key in enumerate(keys, 1))
+
+
+def wanted(walk: WalkTree, asked: Sequence[tuple[Spot, Asked]]) -> str:
+    """Return what stands before the entry line: the unit, and where it is to be read."""
+    if not asked:
+        return ""
+    spot, first = asked[0]
+    same = [one for one, how in asked if how.symbol == first.symbol]
+    names = " ".join(label(walk, one) for one in same) if len(same) > 1 else label(walk, spot)
+    return f"{names} {first.symbol}?"
+
+
+def leads_line(walk: WalkTree, asked: Sequence[tuple[Spot, Asked]]) -> str:
+    """Return where the leads go for the next reading, for a step whose author wrote nothing."""
+    return f"Read {leads(walk, asked[0][0])}." if asked else ""
