@@ -15,8 +15,8 @@ from fractions import Fraction
 from math import inf
 
 from engine.figure import Figure, FigureError, Input
-from engine.quantity import Kind, Quantity, exact
-from engine.reading import Asked, Reading, Refused, Special, parse
+from engine.quantity import Kind, Quantity, exact, unit_named
+from engine.reading import Asked, Reading, Refused, Special, Unclear, parse, settle
 
 _BARE = re.compile(r"[+-]?[0-9.,]+")
 _FRACTION = re.compile(
@@ -166,10 +166,25 @@ def _reading(item: Input, kinds: Iterable[tuple[Kind, str]], text: str) -> Readi
     refusals = []
     for kind, unit in kinds:
         try:
-            return parse(_written_out(text, kind, unit), Asked(kind, unit=unit))
+            return _parsed(_written_out(text, kind, unit), Asked(kind, unit=unit))
         except Refused as refused:
-            refusals.append(refused)
-    raise FigureError(f"{item.name}={text}: {refusals[0].sentence}", item.name)
+            refusals.append(refused.sentence)
+    raise FigureError(f"{item.name}={text}: {refusals[0]}", item.name)
+
+
+def _parsed(text: str, asked: Asked) -> Reading:
+    """Return a number; where a unit can mean two, the one spelled exactly so: mohm or Mohm.
+
+    There is nobody here to ask.
+    """
+    try:
+        return parse(text, asked)
+    except Unclear as unclear:
+        exactly = unit_named(text.lstrip("+-0123456789., "))
+        if exactly and exactly.symbol in unclear.choices:
+            return settle(unclear, exactly.symbol)
+        sentence = f"It can mean {' or '.join(unclear.choices)}; write out which."
+        raise Refused(text, unclear.column, sentence) from None
 
 
 def _written_out(text: str, kind: Kind, unit: str) -> str:
