@@ -91,10 +91,10 @@ def _refuted(
             try:
                 if crossing := _crossing(lower, upper, corner, figures):
                     return crossing
-            except FormulaError as reason:
-                tried_all, why = False, reason.sentence
-    except UnprovableError as reason:
-        return NotProved(lower.key, upper.key, str(reason) if tried_all else why)
+            except FormulaError:
+                tried_all = False
+    except UnprovableError:
+        tried_all = False
     return None if tried_all else NotProved(lower.key, upper.key, why)
 
 

@@ -85,11 +85,13 @@ class _Reader:
         self._at = min(self._at + 1, len(self._tokens) - 1)
         return token
 
-    def _expect(self, mark: str, opened: Token) -> None:
-        if self._token.text != mark:
-            raise self._unexpected(
+    def _close(self, opened: Token) -> None:
+        if self._token.text != ")":
+            error = self._unexpected(
                 f"The bracket opened at column {opened.column} is not closed before this."
             )
+            error.fix = error.fix if self._token.trouble else "Close it with )."
+            raise error
         self._take()
 
     def _unexpected(self, sentence: str) -> FormulaError:
@@ -133,7 +135,7 @@ class _Reader:
         if token.text == "(":
             opened = self._take()
             node = self._formula()
-            self._expect(")", opened)
+            self._close(opened)
             return node
         if token.piece is not Piece.NAME:
             raise self._no_value()
@@ -193,7 +195,7 @@ class _Reader:
         while self._token.text == ",":
             self._take()
             yield self._formula()
-        self._expect(")", opened)
+        self._close(opened)
 
     def _of(self) -> Node:
         """Read ``low of NAME``, ``high of NAME`` or ``OUTPUT of FIGURE(…)``."""
@@ -269,7 +271,7 @@ class _Reader:
             if self._token.text != ",":
                 break
             self._take()
-        self._expect(")", opened)
+        self._close(opened)
         given = _shared_out(figure, in_order, frozenset(named), word) | named
         return tuple((item.name, given[item.name]) for item in figure.inputs if item.name in given)
 
@@ -294,6 +296,8 @@ class _Reader:
         if item.kind is not None:
             return self._formula()
         first = last = self._token
+        if first.text in (",", ")", ""):
+            raise self._no_value()
         while self._token.text not in (",", ")", ""):
             last = self._take()
         text = self._text[first.column - 1 : last.end - 1].strip()
@@ -341,5 +345,5 @@ def _usage(figure: Figure) -> str:
 
 
 def _nearest(word: str, known: Iterable[str], otherwise: str) -> str:
-    near = get_close_matches(word, list(known), 1)
+    near = get_close_matches(word, list(known), 1, 0.7)
     return f"Did you mean {near[0]}?" if near else otherwise

@@ -14,7 +14,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from engine.formula.node import FormulaError
-from engine.quantity import UNITS, Quantity, unit_named
+from engine.quantity import UNITS, Quantity, spelled, unit_key, unit_named
 
 LONGEST = 500
 """Characters in one formula. The longest a tree was ever seen to need is under 120."""
@@ -27,9 +27,9 @@ _WORD_FOR |= {"/": "over"}
 
 _SPACE = re.compile(r"\s*")
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*(?:[-.][A-Za-z0-9_]+)*")
-_NUMBER = re.compile(r"-?(?:\d+(?:\.\d+)?|\.\d+)")
+_NUMBER = re.compile(r"-?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)")
 _UNIT = re.compile(r"\s*(%|[A-Za-z/µμΩ°Ω]+(?:\s+(?:apart|wc)\b)?)")
-_THOUSANDS = re.compile(r"-?\d+,\d")
+_THOUSANDS = re.compile(r"-?[0-9]+,[0-9]")
 
 
 class Piece(StrEnum):
@@ -111,7 +111,7 @@ def _quantity(text: str, number: re.Match[str]) -> Token:
     if _THOUSANDS.match(text, number.start()):
         sentence = f"'{digits},' can be read in two ways: a comma stands between values."
         return _unreadable(digits, column, sentence, "Write 1250, or 12.5 with a point.")
-    if sum(map(str.isdigit, digits)) > MOST_DIGITS:
+    if len(digits.strip("-").replace(".", "")) > MOST_DIGITS:
         sentence = f"This number has more than {MOST_DIGITS} digits."
         return _unreadable(digits, column, sentence, "Use a larger unit.")
     unit = _UNIT.match(text, number.end())
@@ -127,8 +127,9 @@ def _quantity(text: str, number: re.Match[str]) -> Token:
 
 
 def _unknown_unit(text: str, column: int, symbol: str) -> Token:
-    near = get_close_matches(symbol, UNITS, 1, 0.5)
-    fix = f"Did you mean {near[0]}?" if near else f"Units are {', '.join(UNITS)}."
+    near = [unit.symbol for unit in spelled(unit_key(symbol))]
+    near = near or get_close_matches(symbol, UNITS, 1, 0.5)
+    fix = f"Did you mean {near[0]}?" if near else "Units are V, A, ohm, uF, F, psi, % and such."
     return _unreadable(text, column, f"'{symbol}' is not a unit.", fix)
 
 
