@@ -21,11 +21,15 @@ from engine.trade import (
     insulation,
     joints,
     refrigerant,
+    supply,
     unbalance,
+    voltage,
     windings,
 )
 
 SUBJECTS = (
+    supply,
+    voltage,
     unbalance,
     capacitors,
     windings,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engine.figure import Figure, FigureError, Input, Output
 from engine.quantity import Kind
@@ -219,7 +219,7 @@ FIGURES = (
             ),
             Input("measured", Kind.VOLTAGE, "V", "Volts at the motor, running under load."),
             ACCURACY,
-            RESOLUTION,
+            replace(RESOLUTION, kind=Kind.VOLTAGE, unit="V"),
         ),
         outputs=(
             Output("low", Kind.VOLTAGE, "V"),
