@@ -18,9 +18,11 @@ def test_figure_has_a_row_with_a_source(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", FIGURES)
-def test_every_output_of_a_figure_has_a_row(name: str) -> None:
+def test_every_output_of_a_figure_has_a_row_unless_it_is_free_text(name: str) -> None:
     told = {row["key"] for row in every_row() if row["figure"] == name}
-    assert told == {output.name for output in FIGURES[name].outputs}
+    outputs = FIGURES[name].outputs
+    assert told <= {output.name for output in outputs}
+    assert told >= {output.name for output in outputs if output.kind or output.words}
 
 
 @pytest.mark.parametrize("row", every_row(), ids=name_of)
