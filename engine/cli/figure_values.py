@@ -16,7 +16,16 @@ from math import inf
 
 from engine.figure import Figure, FigureError, Input
 from engine.quantity import Kind, Quantity, exact, unit_named
-from engine.reading import Asked, Reading, Refused, Special, Unclear, parse, settle
+from engine.reading import (
+    Asked,
+    Function,
+    Reading,
+    Refused,
+    Special,
+    Unclear,
+    parse,
+    settle,
+)
 
 _BARE = re.compile(r"[+-]?[0-9.,]+")
 _FRACTION = re.compile(
@@ -167,10 +176,12 @@ def _parts(item: Input, text: str) -> tuple[str, ...]:
 
 def _reading(item: Input, kinds: Iterable[tuple[Kind, str]], text: str) -> Reading:
     """Return one number read as the first of the kinds that it can be."""
+    # Only a meter shows OL: where it is allowed, the number is read as a meter's.
+    meter = Function.OHMS if "OL" in item.special else None
     refusals = []
     for kind, unit in kinds:
         try:
-            return _parsed(_written_out(text, kind, unit), Asked(kind, unit=unit))
+            return _parsed(_written_out(text, kind, unit), Asked(kind, meter, unit=unit))
         except Refused as refused:
             refusals.append(refused.sentence)
     raise FigureError(f"{item.name}={text}: {refusals[0]}", item.name)

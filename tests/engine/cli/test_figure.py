@@ -136,6 +136,21 @@ def test_list_given_in_amps_is_judged_as_current() -> None:
     assert "kind" in figure("unbalance values=31A,29.5A,26.5A kind=voltage")[2]
 
 
+@pytest.mark.parametrize(
+    ("line", "condition"),
+    [
+        ("windings cs=OL cr=OL sr=4.9", "internal overload open"),
+        ("windings cs=OL cr=1.1 sr=OL", "start winding open"),
+        ("windings cs=3.6 cr=OL sr=OL", "run winding open"),
+        ("windings r12=ol r23=O.L r13=open", "open"),
+        ("windings r12=0 r23=0 r13=0", "shorted turns"),
+        ("windings r12=1.1 r23=3.6 r13=4.7", "good"),
+    ],
+)
+def test_over_range_is_typed_where_it_is_a_reading(line: str, condition: str) -> None:
+    assert answer(line)["condition"] == condition
+
+
 def test_options_may_stand_anywhere() -> None:
     first = figure("--json coil volts=20.8 rated=24")
     assert first == figure("coil volts=20.8 --json rated=24")
