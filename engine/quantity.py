@@ -235,7 +235,6 @@ _PLACES = {
     Kind.PRESSURE: 1,
     Kind.STATIC_PRESSURE: 3,
     Kind.PERCENT: 2,
-    Kind.TIME: 1,
     Kind.LENGTH: 2,
     Kind.AIRFLOW: 0,
     Kind.SLOPE: 3,
@@ -283,7 +282,7 @@ def _rounded(number: Fraction, kind: Kind) -> str:
         size = abs(number)
         while size >= 10 and places:
             size, places = size / 10, places - 1
-        while 0 < size < 1 and places < 9:
+        while 0 < size < 1 and places < 12:
             size, places = size * 10, places + 1
     text = fixed(number, places)
     return text.rstrip("0").rstrip(".") if "." in text else text

@@ -105,8 +105,7 @@ def named(phrase: str, asked: Asked) -> tuple[str, ...]:
 def _split(phrase: str) -> tuple[str, list[str]]:
     """Return a phrase's unit in lower case, and what it says of the current (``ac``, ``rms``)."""
     parts = _PARTS.fullmatch(unit_key(phrase))
-    if parts is None:
-        return "", []
+    assert parts, "every part of the pattern may be empty, so it matches any text"
     around = f"{parts['before'] or ''}{parts['behind']}"
     return parts["unit"].lower(), _CURRENTS.findall(around.lower())
 
