@@ -12,7 +12,6 @@ import json
 import os
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
-from importlib.resources.abc import Traversable
 from itertools import pairwise
 from math import isfinite
 from pathlib import Path
@@ -70,7 +69,7 @@ def _checked(name: str, path: str, changed: int) -> dict[str, Any]:
     return given
 
 
-def _object(path: Traversable | Path) -> dict[str, Any]:
+def _object(path: Path) -> dict[str, Any]:
     data = json.loads(path.read_text(encoding="utf-8"))
     if not isinstance(data, dict):
         raise ValueError("the outermost part is not an object")
