@@ -6,7 +6,6 @@ can't be worked with. What a verdict says never changes the exit code.
 
 from __future__ import annotations
 
-import argparse
 from collections.abc import Sequence
 from math import isfinite
 from typing import TextIO
@@ -23,24 +22,6 @@ DESCRIPTION = """Work out a figure of the trade: halfsplit figure coil volts=20.
 Without a NAME, list every figure. With a NAME alone, show what it asks for and an example.
 Values take units (supply=208V, at=82F, at=28C); a bare number takes the unit named; a list is
 written values=208,209,207. --json prints one object with every key of the answer."""
-
-
-def add_parser(
-    subparsers: argparse._SubParsersAction[argparse.ArgumentParser],
-) -> argparse.ArgumentParser:
-    """Add the command to a command line; `run` takes all that stands behind its name."""
-    parser = subparsers.add_parser(
-        "figure",
-        help="work out a figure of the trade",
-        usage=USAGE,
-        description=DESCRIPTION,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    parser.add_argument("--json", action="store_true", help="print one JSON object")
-    parser.add_argument(
-        "arguments", nargs=argparse.REMAINDER, metavar="NAME key=value", help="figure and values"
-    )
-    return parser
 
 
 def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
