@@ -180,13 +180,14 @@ class Layout:
     def _fed(self) -> int:
         return sum(1 << at for at in {self.zone_at[source.zone] for source in self.sources})
 
-    def reached(self, passes: Callable[[int], bool]) -> int:
+    def reached(self, passes: Callable[[int], bool], start: int | None = None) -> int:
         """Return the zones that a source reaches, as a set of bits by position in `zones`.
 
-        ``passes`` says of a device, by position, whether energy passes it.
+        ``passes`` says of a device, by position, whether energy passes it; ``start`` is a set of
+        zones to begin at instead of the sources.
         """
         links = [link for at, link in enumerate(self._links) if passes(at)]
-        reached, before = self._fed, 0
+        reached, before = self._fed if start is None else start, 0
         while reached != before:
             before = reached
             for link in links:

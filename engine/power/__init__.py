@@ -13,6 +13,7 @@ the readings for AC and a reading for DC, and a zone counts as live until both a
 
 from engine.layouts import LAYOUTS, Layout
 from engine.power.acts import (
+    HOW_IT_STANDS,
     ITEMS,
     MODES,
     OUTCOMES,
@@ -41,6 +42,7 @@ from engine.power.state import (
 )
 
 __all__ = [
+    "HOW_IT_STANDS",
     "ITEMS",
     "LAYOUTS",
     "MODES",

@@ -111,6 +111,10 @@ REPORTS = (
 its worst effect, and the report its own."""
 
 
+HOW_IT_STANDS = ("found open", "found closed", "their lock", "damaged")
+"""What can be answered when it is asked how a device stands."""
+
+
 def pessimistic(act: Act) -> str:
     """Return the outcome that an unlabelled one counts as."""
     return OUTCOMES[act][-1] if OUTCOMES[act] else DONE

@@ -99,7 +99,7 @@ def unverified(state: State) -> State:
 
 
 MINE = frozenset({Position.LOCKED, Position.BOTH})
-NOT_MINE_ALONE = frozenset({Position.THEIRS, Position.BOTH, Position.IN_DOUBT})
+THEIR_LOCK = frozenset({Position.THEIRS, Position.BOTH})
 CONDUCTS = frozenset({Position.DAMAGED, Position.IN_DOUBT, Position.CLOSED})
 LEFT_CUT = frozenset({Position.TAGGED, Position.THEIRS})
 """Positions that keep a unit cut off after I have gone."""
@@ -183,15 +183,19 @@ def worse(layout: Layout, one: State, other: State) -> State:
     """Return, for each variable, the worse of two states: all that history may ever do.
 
     After an entry was struck this joins the state as if it had never been with the state before
-    striking, so that no correction makes anything safer than it was.
+    striking, so that no correction makes anything safer than it was. Where the two do not agree
+    on how a device stands, nothing counts as verified under load.
     """
+    agreed = one.position == other.position
     joined = State(
         position=tuple(map(worse_position, one.position, other.position)),
         trips=tuple(map(max, one.trips, other.trips)),
         proof=tuple(map(min, one.proof, other.proof)),
         charged=tuple(a or b for a, b in zip(one.charged, other.charged, strict=True)),
         insulation=tuple(map(min, one.insulation, other.insulation)),
-        verified=tuple(a and b for a, b in zip(one.verified, other.verified, strict=True)),
+        verified=tuple(
+            agreed and a and b for a, b in zip(one.verified, other.verified, strict=True)
+        ),
         cover=tuple(map(min, one.cover, other.cover)),
         items=one.items | other.items,
         looked_over=one.looked_over and other.looked_over,

@@ -13,12 +13,14 @@ from engine.power.acts import FOR_TEST, FROM_OUTSIDE, IN_SERVICE, ITEMS, WITHDRA
 from engine.power.hands import box_open, reach_clear
 from engine.power.refusal import Refusal
 from engine.power.state import (
+    CONDUCTS,
     MINE,
-    NOT_MINE_ALONE,
+    THEIR_LOCK,
     Cover,
     Insulation,
     Position,
     State,
+    changed,
     is_on,
     left_cut,
     live_zones,
@@ -32,11 +34,18 @@ def _standing(layout: Layout, state: State, deed: Deed) -> Position:
 def mine_to_move(layout: Layout, state: State, deed: Deed) -> Iterator[Refusal]:
     """R12, R2, R4: nobody else's lock, not damaged, and the box in which it is reached."""
     position = _standing(layout, state, deed)
-    if position in NOT_MINE_ALONE and deed.act is not Act.LOCK_OUT:
+    if position is Position.IN_DOUBT:
         yield Refusal(
             "R12",
-            f"The {deed.device} is, or may be, under somebody else's lock or tag. It is theirs to "
-            "take off; ask them.",
+            f"It is not sure how the {deed.device} stands, or whose lock is on it. Look at it and "
+            "say.",
+            Deed(Act.ASK, device=deed.device),
+        )
+    elif position in THEIR_LOCK and deed.act is not Act.LOCK_OUT:
+        yield Refusal(
+            "R12",
+            f"The {deed.device} is under somebody else's lock or tag. It is theirs to take off; "
+            "ask them.",
         )
     if position is Position.DAMAGED:
         yield Refusal(
@@ -56,8 +65,6 @@ def isolates(layout: Layout, state: State, deed: Deed) -> Iterator[Refusal]:
         yield Refusal("R2", f"The {deed.device} is not an isolating device: no lock on it counts.")
     elif position is Position.CLOSED:
         yield Refusal("R2", f"The {deed.device} is on. Switch it off first.", _switch_off(deed))
-    elif position is Position.IN_DOUBT:
-        yield Refusal("R2", f"It is not sure how the {deed.device} stands. Look at it and say.")
 
 
 def _switch_off(deed: Deed) -> Deed:
@@ -103,24 +110,32 @@ def may_close(layout: Layout, state: State, deed: Deed) -> Iterator[Refusal]:
 def fit_to_energise(layout: Layout, state: State, deed: Deed) -> Iterator[Refusal]:
     """R5: what this closing energises, and every device that has tripped ahead of it."""
     closing = layout.device_at[deed.device]
-    position = list(state.position)
-    position[closing] = Position.CLOSED
-    after = live_zones(layout, state._replace(position=tuple(position)))
-    newly = after & ~live_zones(layout, state)
+    energised = _energised_by(layout, state, closing)
     for at, insulation in enumerate(state.insulation):
-        if newly >> at & 1 and insulation <= Insulation.MENDED:
+        if energised >> at & 1 and insulation <= Insulation.MENDED:
             zone = layout.zones[at].name
             yield Refusal(
                 "R5", f"{zone}: a fault was found and no clear check made since. Mend, then check."
             )
     for at, trips in enumerate(state.trips):
         if trips:
-            yield from _tripped(layout, state, at, newly, closing)
+            yield from _tripped(layout, state, at, energised, closing)
 
 
-def _tripped(layout: Layout, state: State, at: int, newly: int, closing: int) -> Iterator[Refusal]:
+def _energised_by(layout: Layout, state: State, closing: int) -> int:
+    """Return, as bits, the zones that closing a device makes live or feeds a second way."""
+    position = changed(state.position, closing, Position.CLOSED)
+    after = live_zones(layout, state._replace(position=position))
+    load = 1 << layout.zone_at[layout.devices[closing].load]
+    behind = layout.reached(lambda at: at != closing and position[at] in CONDUCTS, load)
+    return after & (~live_zones(layout, state) | behind)
+
+
+def _tripped(
+    layout: Layout, state: State, at: int, energised: int, closing: int
+) -> Iterator[Refusal]:
     device = layout.devices[at]
-    fed = [zone for zone in layout.feeds[at] if newly >> zone & 1]
+    fed = [zone for zone in layout.feeds[at] if energised >> zone & 1]
     if state.trips[at] > 1:
         if fed or at == closing:
             yield Refusal(
