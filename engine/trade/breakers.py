@@ -145,16 +145,6 @@ def _size(most: float) -> float:
     return float(max((size for size in sizes if size <= most + 1e-9), default=sizes[0]))
 
 
-def continuous_limit(rating: float) -> float:
-    """Return the amps a breaker of ``rating`` A may carry for three hours and more.
-
-    Formula: 80 % of the rating. Source: from memory, NEC 210.20(A), 215.3. Limits: breakers not
-    marked for 100 %. Raises FigureError for a rating not above zero.
-    """
-    unless_above_zero(rating=rating)
-    return rating * limit("continuous load") / 100
-
-
 # -- time
 
 

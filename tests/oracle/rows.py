@@ -1,7 +1,8 @@
 """Rows of expected values, each with the source that gave it, held against the figures.
 
 A row of ``tests/oracle/data/*.json`` has: figure, inputs (as the figure's function takes them,
-lists for tuples), key (the output), expected, tolerance (absolute; left out for words), source.
+lists for tuples), key (the output), expected, tolerance (absolute; left out for words), source;
+for a sentence ``says``, the words that must be in it, in place of expected.
 No expected value comes from the project itself.
 """
 
@@ -42,6 +43,10 @@ def check(row: Row) -> None:
     """Fail unless the figure answers what the row's source says."""
     values = {key: _given(value) for key, value in row["inputs"].items()}
     got = FIGURES[row["figure"]].answer(**values)[row["key"]]
+    if "says" in row:
+        assert isinstance(got, str)
+        assert all(words in got for words in row["says"]), f"{got}\n{row['source']}"
+        return
     expected = row["expected"]
     if isinstance(got, tuple):
         got = list(got)
