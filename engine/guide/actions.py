@@ -10,8 +10,9 @@ from engine.entries import Entry, EntryKind
 from engine.guide import answering, pages
 from engine.guide.line import MENU, WORDS, Action
 from engine.guide.prompt import Now, Prompt, prompt
-from engine.guide.talk import QUIET, STOPS, Mode, Reply, Talk, View
+from engine.guide.talk import QUIET, STOP_WORDS, Mode, Reply, Talk, View
 from engine.power import Act
+from engine.safe_words import STOP_FIRST
 from engine.session.steps import step_named
 from engine.tree import STUCK_REASONS, ActHead
 
@@ -254,22 +255,21 @@ def _leave(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
 
 
 def _stop(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
-    lines = ["STOP. What is it?", *(f"{n} {one.words}" for n, one in enumerate(STOPS, 1))]
-    talk = Talk(Mode.STOP, shown.step)
-    return (
-        stop(view, talk, rest, now) if rest else Reply(talk=talk, lines=tuple(lines), asks="which?")
-    )
+    lines = [f"{n} {words}" for n, words in enumerate(STOP_WORDS.values(), 1)]
+    talk = Talk(Mode.STOP, shown.step, listed=tuple(STOP_WORDS))
+    if rest:
+        return stop(view, talk, rest, now)
+    return Reply(talk=talk, lines=("STOP. What is it?", *lines), asks="which?")
 
 
 def stop(view: View, talk: Talk, text: str, now: datetime) -> Reply:
     """Return what to do at once, and the entry that says why the work stopped."""
-    if not (text.isdigit() and 1 <= int(text) <= len(STOPS)):
-        return Reply(talk=talk, refused=(text, "^", f"1 to {len(STOPS)}."), asks="which?")
-    reason = STOPS[int(text) - 1]
-    entry = view.draft(
-        EntryKind.STOP, now, step=talk.step, outcome=reason.reason, typed=reason.words
-    )
-    return Reply((entry,), lines=(reason.at_once,))
+    reason = _listed(talk, text)
+    if not reason:
+        return Reply(talk=talk, refused=(text, "^", f"1 to {len(talk.listed)}."), asks="which?")
+    words = STOP_WORDS[reason]
+    entry = view.draft(EntryKind.STOP, now, step=talk.step, outcome=reason, typed=words)
+    return Reply((entry,), lines=(STOP_FIRST[reason],))
 
 
 _ACTIONS: Mapping[Action, Act_] = {

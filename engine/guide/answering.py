@@ -10,7 +10,7 @@ from itertools import takewhile
 from engine.entries import NOT_THERE, EntryKind, Said
 from engine.guide.asking import asked_of_field
 from engine.guide.prompt import Now, Prompt
-from engine.guide.showing import Choice
+from engine.guide.showing import Choice, numbered
 from engine.guide.talk import Mode, Reply, Talk, View
 from engine.meters import with_meter
 from engine.quantity import Quantity
@@ -90,10 +90,17 @@ def chosen(choices: Sequence[Choice], text: str) -> str | None:
 
 def _which(choices: Sequence[Choice], text: str) -> str:
     if not text:
-        return f"A number from 1 to {len(choices)} is wanted; Enter alone is no answer here."
+        return f"{_range(choices)} is wanted; Enter alone is no answer here."
     near = difflib.get_close_matches(text, [one.key for one in choices], 1)
     hint = f" Did you mean {near[0]}?" if near else ""
-    return f"The answers are 1 to {len(choices)}.{hint}"
+    return f"The answer is one of {_range(choices)}.{hint}"
+
+
+def _range(choices: Sequence[Choice]) -> str:
+    numbers = [one.number for one in choices]
+    if numbers == list(range(1, len(numbers) + 1)):
+        return f"1 to {len(numbers)}"
+    return " or ".join(str(number) for number in numbers)
 
 
 def _write(view: View, shown: Prompt, talk: Talk, now: datetime, **fields: object) -> Reply:
@@ -247,8 +254,6 @@ def field_answer(view: View, field: Field, text: str, now: datetime) -> Reply:
         return Reply((entry,))
     try:
         readings = _marked(field, text)
-    except Unclear as unclear:
-        return Reply(refused=(text, "^", f"{unclear.sentence}: type it with its unit."))
     except Refused as error:
         return _refused(error)
     said = tuple(Said.of(field.name, str(n), one) for n, one in enumerate(readings, 1))
@@ -264,7 +269,11 @@ def field_answer(view: View, field: Field, text: str, now: datetime) -> Reply:
 def _marked(field: Field, text: str) -> tuple[Reading, ...]:
     if field.volts_marking:
         return parse_marking(text, asked_of_field(field))
-    return parse_many(text, asked_of_field(field))
+    try:
+        return parse_many(text, asked_of_field(field))
+    except Unclear:
+        # A nameplate prints a bare number in the unit of its kind; the range is checked below.
+        return parse_many(f"{text} {field.unit}", asked_of_field(field))
 
 
 def _out_of_range(field: Field, readings: Sequence[Reading]) -> str:
@@ -286,7 +295,7 @@ def _outside(allowed: tuple[Quantity | None, Quantity | None]) -> str:
 
 def _words(field: Field, text: str) -> str | Reply:
     """Return the words that answer a field, as they are kept; several with ``, `` between."""
-    options = [Choice(n, word, word) for n, word in enumerate(field.words, 1)]
+    options = numbered(field.words)
     parts = text.replace(",", " ").split() if field.many and _numbers(text) else [text]
     if field.many and not _numbers(text):
         parts = [part.strip() for part in text.split(",")]

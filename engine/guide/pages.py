@@ -14,7 +14,7 @@ from engine.session.judging import holds
 from engine.session.moving import layout_of
 from engine.session.state import State
 from engine.session.steps import step_named
-from engine.tree import WalkTree
+from engine.tree import DONE, WalkTree
 
 
 def trail(view: View, entries: Sequence[Entry]) -> tuple[str, ...]:
@@ -170,7 +170,7 @@ def echo(walk: WalkTree, before: State, after: State) -> tuple[str, ...]:
     lines = []
     for one in new:
         step = step_named(walk, one.step)
-        if one.silent and not one.readings:
+        if (one.silent and not one.readings) or one.key == DONE:
             continue
         read = " ".join(reading.words() for _, _, reading in one.readings if reading)
         already = "already read: " if one.silent else ""

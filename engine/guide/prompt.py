@@ -15,13 +15,14 @@ from engine.guide.asking import open_spots
 from engine.guide.filling import fill
 from engine.guide.meter import meter_line
 from engine.guide.showing import (
-    Caution,
     Choice,
     ZoneLine,
+    before_hands,
     box_line,
     cautions,
     choices,
     leads_line,
+    numbered,
     so_far,
     wanted,
     window_lines,
@@ -29,6 +30,7 @@ from engine.guide.showing import (
 )
 from engine.quantity import words
 from engine.reading import Asked
+from engine.safe_words import Caution
 from engine.session.judging import Spot
 from engine.session.moving import layout_of
 from engine.session.state import State
@@ -58,7 +60,7 @@ class Prompt:
     title: str = ""
     zones: tuple[ZoneLine, ...] = ()
     box: str = ""
-    """What else is in the box that is open here."""
+    """What else is in the box that is open here; before hands go in, what was reported of it."""
     cautions: tuple[Caution, ...] = ()
     who: str = ""
     do: str = ""
@@ -70,6 +72,8 @@ class Prompt:
     """The good window in one line, where there is one."""
     last: str = ""
     """What has been read so far at this step."""
+    before: str = ""
+    """What the unit's last visit read here."""
     choices: tuple[Choice, ...] = ()
     wanted: str = ""
     """What stands before the entry line's ``>``: ``uF?``."""
@@ -107,8 +111,8 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
         step=step.name,
         title=fill(walk, state, step, step.title),
         zones=zone_lines(walk, state, head),
-        box=box_line(walk, state, head),
-        cautions=cautions(walk, state, step, head),
+        box=before_hands(walk, state, head) or box_line(walk, head),
+        cautions=cautions(walk, state, step),
         who=step.who,
         do=fill(walk, state, step, step.do) or leads_line(walk, asked),
         why=fill(walk, state, step, step.why),
@@ -130,7 +134,6 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
 
 def _nameplate(walk: WalkTree, state: State, number: int) -> Prompt:
     field = walk.fields[state.needs]
-    numbered = tuple(Choice(n, word, word) for n, word in enumerate(field.words, 1))
     return Prompt(
         now=Now.NAMEPLATE,
         number=number,
@@ -138,7 +141,7 @@ def _nameplate(walk: WalkTree, state: State, number: int) -> Prompt:
         title="Nameplate and site",
         zones=zone_lines(walk, state, None),
         do=field.ask,
-        choices=numbered,
+        choices=numbered(field.words),
         wanted=f"{field.unit}?" if field.unit else "?",
         field=field,
         enter=f"take {field.default}" if field.default else "",

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from engine import power, safe_words
+from engine.formula import Measured
 from engine.guide.filling import fill, label, leads
 from engine.layouts import Layout
-from engine.power import ZoneWord
-from engine.quantity import words
+from engine.power import Act, ZoneWord
 from engine.reading import Asked
+from engine.safe_words import Caution, Signal
 from engine.session.judging import Spot, holds, windows
 from engine.session.moving import given_values, layout_of, lookup
 from engine.session.state import State
@@ -39,14 +40,6 @@ class ZoneLine:
     """It has to be taken as live."""
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
-    """A signal word of ANSI Z535 and its sentence."""
-
-    signal: str
-    text: str
-
-
 def zone_lines(walk: WalkTree, state: State, head: ActHead | None) -> tuple[ZoneLine, ...]:
     """Return every zone from source to load, in words, with the time of a report."""
     layout = layout_of(walk)
@@ -69,7 +62,7 @@ def _here(layout: Layout, head: ActHead | None) -> frozenset[str]:
     return frozenset(layout.box(head.box).exposes) if head.box else frozenset()
 
 
-def box_line(walk: WalkTree, state: State, head: ActHead) -> str:
+def box_line(walk: WalkTree, head: ActHead) -> str:
     """Return what else is in the box where the hands are; empty where nothing is."""
     if not head.box:
         return ""
@@ -78,26 +71,29 @@ def box_line(walk: WalkTree, state: State, head: ActHead) -> str:
     return f"Also in the {head.box}: {', '.join(others)}" if others else ""
 
 
-def cautions(walk: WalkTree, state: State, step: Step, head: ActHead) -> tuple[Caution, ...]:
-    """Return the act's own cautions, then the author's: two at most, the graver first."""
-    deed = deed_of(step)
-    own = safe_words.cautions(layout_of(walk), state.power, deed, volts=_volts(walk, state))
-    authored = [Caution(signal, fill(walk, state, step, text)) for signal, text in step.cautions]
-    return (*(Caution(signal, text) for signal, text in own), *authored)
+def cautions(walk: WalkTree, state: State, step: Step) -> tuple[Caution, ...]:
+    """Return the act's own cautions and the author's: two at most, the gravest first."""
+    own = safe_words.cautions(layout_of(walk), state.power, deed_of(step), _volts(state))
+    written = [
+        Caution(Signal(signal), fill(walk, state, step, text)) for signal, text in step.cautions
+    ]
+    every = dict.fromkeys((*own, *written))
+    return tuple(sorted(every, key=lambda one: list(Signal).index(one.signal))[: safe_words.MOST])
 
 
-def _volts(walk: WalkTree, state: State) -> str:
-    """Return the supply's voltage as the nameplate tells it; empty while it is not known."""
+def _volts(state: State) -> int:
+    """Return the highest voltage the nameplate tells of; 0 while it is not known."""
     rated = state.numbers.get("rated_volts")
-    if isinstance(rated, tuple):
-        return "-".join(
-            dict.fromkeys(
-                words(one.quantity).removesuffix(" V")
-                for one in rated
-                if not isinstance(one, str) and hasattr(one, "quantity")
-            )
-        )
-    return ""
+    several = rated if isinstance(rated, tuple) else (rated,)
+    return max((int(one.quantity.value) for one in several if isinstance(one, Measured)), default=0)
+
+
+def before_hands(walk: WalkTree, state: State, head: ActHead) -> str:
+    """Return what was reported of the zones and when, before hands go in; else empty."""
+    if head.act not in (Act.HANDS_ON, Act.REPAIR, Act.HANDS_IN) or not head.box:
+        return ""
+    time = max(state.proved.values(), default="")[11:16]
+    return safe_words.before_hands(layout_of(walk), state.power, head.box, time)
 
 
 def window_lines(walk: WalkTree, state: State, step: Step) -> tuple[str, ...]:
@@ -114,14 +110,20 @@ def so_far(walk: WalkTree, state: State, step: Step) -> str:
     return " · ".join(parts)
 
 
+def numbered(words: Sequence[str]) -> tuple[Choice, ...]:
+    """Return words as choices; words that are numbers themselves keep their own."""
+    if all(word.isdigit() for word in words):
+        return tuple(Choice(int(word), word, "") for word in words)
+    return tuple(Choice(n, word, word) for n, word in enumerate(words, 1))
+
+
 def choices(walk: WalkTree, state: State, step: Step) -> tuple[Choice, ...]:
     """Return the answers that a step offers, numbered in the author's order."""
     head = step.head
     if not isinstance(head, ActHead) or head.readings or not head.judgements:
         return ()
     answers = head.judgements[0].answers
-    keys = [key for key, one in answers.items() if holds(one.condition, state.words)]
-    return tuple(Choice(n, key, key) for n, key in enumerate(keys, 1))
+    return numbered([key for key, one in answers.items() if holds(one.condition, state.words)])
 
 
 def wanted(walk: WalkTree, asked: Sequence[tuple[Spot, Asked]]) -> str:

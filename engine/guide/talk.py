@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import StrEnum
 
@@ -107,38 +108,16 @@ class Reply:
         return not self.refused
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
-    """A reason to stop, and what to do at once."""
-
-    reason: str
-    """The word of the safety model."""
-    words: str
-    at_once: str
-
-
-STOPS: tuple[Stop, ...] = (
-    Stop("gas", "smell of gas", "Leave now. Touch no switch. Warn people. Call from outside."),
-    Stop("smoke", "smoke, burning", "Leave now. Warn people. Call the fire service from outside."),
-    Stop("hurt", "somebody is hurt", "Do not touch a person in contact with power. Call for help."),
-    Stop("service", "damage ahead of the main", "Keep away. Call the utility."),
-    Stop("water", "water at live parts", "Step back. Call someone who can cut the feed."),
-    Stop("storm", "storm, lightning", "Off the roof now. Come back when it has passed."),
-    Stop("weather", "heat, ice, wind, dark", "Off the roof until you can see and stand."),
-    Stop("unfit", "not fit to go on", "Stop. Tell somebody. Another day or another person."),
-    Stop("unknown source", "a feed nobody knows", "Hands out. All counts as live until found."),
-    Stop(
-        "their lock",
-        "somebody else's lock",
-        "Leave it on. Only its owner takes it off.",
-    ),
-)
-"""In the order of the list under ``x``; each text at most two rows of 40 columns (judgement)."""
-
-
-@dataclass(frozen=True)
-class Page:
-    """A page of text under a letter of the entry line."""
-
-    title: str
-    lines: tuple[str, ...] = field(default=())
+STOP_WORDS: Mapping[str, str] = {
+    "gas": "smell of gas",
+    "smoke": "smoke, burning",
+    "hurt": "somebody is hurt",
+    "service": "damage ahead of the main",
+    "water": "water at live parts",
+    "storm": "storm, lightning",
+    "weather": "heat, ice, wind, dark",
+    "unfit": "not fit to go on",
+    "unknown source": "a feed nobody knows",
+    "their lock": "somebody else's lock",
+}
+"""Reason of the safety model → the words of the list under ``x``, in its order."""

@@ -56,13 +56,15 @@ def _text(one: Listed) -> str:
     return " ".join((*words, *one.trees)).casefold()
 
 
-def last_visit(jobs: Path, site: str, unit: str) -> Job | None:
-    """Return the latest job at the same site and unit, or None; case does not matter."""
+def last_visit(jobs: Path, site: str, unit: str, besides: Path | None = None) -> Job | None:
+    """Return the latest job at the same site and unit but ``besides``, or None; case counts not."""
     if not unit:
         return None
     for one in find(jobs):
         same = (one.header.site.casefold(), one.header.unit.casefold())
-        if not one.problem and same == (site.casefold(), unit.casefold()):
+        if one.problem or one.folder == besides:
+            continue
+        if same == (site.casefold(), unit.casefold()):
             return read_job(one.folder)
     return None
 

@@ -1,0 +1,128 @@
+"""A walk that nobody is asked in: answers given beforehand go in as if they were typed.
+
+Readings from a file and the cases beside a tree both come through here, and from here through
+the same guide as a person at the entry line; so what passes here passes there.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from engine.cases import Answer, Words, answer_for
+from engine.entries import Entry
+from engine.guide import actions
+from engine.guide.answering import OVER
+from engine.guide.prompt import Now, Prompt, prompt
+from engine.guide.talk import QUIET, Reply, View
+from engine.guide.typed import typed
+from engine.session.folding import advance, begin
+from engine.tree import DONE, REPAIR, STUCK_REASONS, WalkTree
+
+SECONDS_A_STEP = 1
+"""The record's clock moves on this much with every answer; waits are taken as over."""
+
+MOST = 2_000
+"""Answers after which a walk is taken to go in a circle."""
+
+
+@dataclass(frozen=True)
+class Walked:
+    """How far the answers led."""
+
+    view: View
+    missing: str = ""
+    """The step, or nameplate field, that no answer was given for."""
+    refused: str = ""
+    """Why an answer was not taken, in a sentence."""
+    unused: tuple[str, ...] = ()
+    """Answers that the walk never came by."""
+
+
+def walk_through(
+    walk: WalkTree,
+    nameplate: Mapping[str, Words],
+    answers: Mapping[str, Answer],
+    *,
+    start: datetime,
+    by: str = "",
+    meter: str = "",
+) -> Walked:
+    """Return the walk that the answers lead through, to its end or to the first one missing."""
+    view = View(walk, begin(walk), (), by, meter)
+    times: Counter[str] = Counter()
+    now = start
+    for _ in range(MOST):
+        shown = prompt(walk, view.state, now)
+        if shown.now is Now.ENDED:
+            return Walked(view, unused=_unused(answers, times))
+        if shown.now is Now.REFUSED:
+            return Walked(view, refused=shown.refusals[0], missing=shown.step)
+        text = _text(shown, view, nameplate, answers, times)
+        if text is None:
+            return Walked(view, missing=shown.field.name if shown.field else shown.step)
+        now += timedelta(seconds=SECONDS_A_STEP)
+        reply = _said(view, shown, text, now)
+        if not reply.entries:
+            why = " ".join(reply.refused[2:] or reply.lines) or "it says nothing here"
+            return Walked(view, refused=f"{shown.title}: '{text}': {why}", missing=shown.step)
+        view = with_entries(view, reply.entries)
+    return Walked(view, refused=f"The walk goes in a circle at {view.state.step}.")
+
+
+def with_entries(view: View, entries: tuple[Entry, ...]) -> View:
+    """Return the view after entries that take nothing back."""
+    state = view.state
+    for entry in entries:
+        state = advance(view.walk, state, entry)
+    return replace(view, state=state, entries=(*view.entries, *entries))
+
+
+def _said(view: View, shown: Prompt, text: str, now: datetime) -> Reply:
+    reason = text.removeprefix("can't ").removeprefix("can't: ")
+    if text.startswith("can't") and reason in STUCK_REASONS:
+        if shown.now is Now.NAMEPLATE:
+            return typed(view, QUIET, "c", now)
+        number = str(actions.REASONS.index(reason) + 1)
+        return actions.cannot(view, shown, number, now)
+    return typed(view, QUIET, text, now)
+
+
+def _text(
+    shown: Prompt,
+    view: View,
+    nameplate: Mapping[str, Words],
+    answers: Mapping[str, Answer],
+    times: Counter[str],
+) -> str | None:
+    """Return what to type at a prompt; None where no answer was given for it."""
+    if shown.now is Now.WAIT:
+        return OVER
+    if shown.field is not None:
+        words = nameplate.get(shown.field.name, shown.field.default or None)
+        return words if isinstance(words, str) or words is None else ", ".join(words) or "none"
+    if not view.state.gathered:
+        times[shown.step] += 1
+    try:
+        answer = answer_for(answers, shown.step, max(times[shown.step] - 1, 0))
+    except KeyError:
+        return _by_itself(shown)
+    if isinstance(answer, str):
+        return answer
+    return answer.get(shown.asked[0][0].reading) if shown.asked else None
+
+
+def _by_itself(shown: Prompt) -> str | None:
+    """Return what Enter, or a repair that is simply done, answers without being told."""
+    if shown.enter:
+        return ""
+    return DONE if shown.step.startswith(REPAIR) and shown.choices else None
+
+
+def _unused(answers: Mapping[str, Answer], times: Counter[str]) -> tuple[str, ...]:
+    def met(name: str) -> bool:
+        return any(step == name or step.endswith(f"/{name}") for step in times)
+
+    return tuple(name for name in answers if not met(name))

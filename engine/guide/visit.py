@@ -1,0 +1,163 @@
+"""One visit at a door: an open job, the tree being walked, and the entry line's memory.
+
+A `Visit` is the only thing here that changes: it writes each entry down before it shows what the
+entry came to, and it folds the whole record again after each one, so that what is shown can never
+differ from what is on the disk.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from engine.entries import Entry, EntryKind
+from engine.guide import pages
+from engine.guide.prompt import Now, Prompt, prompt
+from engine.guide.talk import QUIET, Reply, Talk, View
+from engine.guide.typed import typed
+from engine.job.finding import nameplate_of
+from engine.job.store import Job
+from engine.session.folding import AWAY_AFTER, fold
+from engine.session.state import State
+from engine.tree import WalkTree
+
+Clock = Callable[[], datetime]
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What a door shows after a line: the reply's words, and what the entry came to."""
+
+    lines: tuple[str, ...] = ()
+    refused: tuple[str, ...] = ()
+    leave: bool = False
+    sun: bool = False
+
+
+@dataclass
+class Visit:
+    """A walk in progress at a door."""
+
+    job: Job
+    walk: WalkTree
+    clock: Clock
+    by: str
+    meter: str = ""
+    last: Job | None = None
+    """The unit's last visit: its nameplate is offered, its readings are shown beside."""
+    away_after: timedelta = AWAY_AFTER
+    talk: Talk = QUIET
+    state: State = field(init=False)
+    _offered: Mapping[str, Entry] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._offered = nameplate_of(self.last) if self.last else {}
+        self.state = self._folded()
+
+    @property
+    def view(self) -> View:
+        """The walk as the guide sees it."""
+        return View(self.walk, self.state, tuple(self.job.entries), self.by, self.meter)
+
+    def _folded(self) -> State:
+        return fold(self.walk, walk_entries(self.job, self.walk), away_after=self.away_after)
+
+    def begin(self) -> tuple[str, ...]:
+        """Write down that a walk begins, or that it is gone on with; return what to show."""
+        mine = walk_entries(self.job, self.walk)
+        if not mine:
+            self._write(EntryKind.WALK, title=self.walk.tree.title, outcome=self.walk.digest)
+            return ()
+        self._write(EntryKind.RESUME)
+        return pages.coming_back(self.view)
+
+    def _write(self, kind: EntryKind, **fields: object) -> None:
+        self._append(self.view.draft(kind, self.clock(), **fields))
+
+    def _append(self, entry: Entry) -> None:
+        """Write an entry down with what it comes to; only then does the walk move on."""
+        mine = walk_entries(self.job, self.walk) if entry.kind is not EntryKind.WALK else []
+        after = fold(self.walk, [*mine, entry], away_after=self.away_after)
+        self.job.append(judged(entry, after))
+        self.state = after
+
+    def prompt(self) -> Prompt:
+        """Return what is wanted now, with the unit's last visit beside it."""
+        shown = prompt(self.walk, self.state, self.clock())
+        if shown.now is Now.NAMEPLATE and shown.field:
+            offered = self._offered.get(shown.field.name)
+            if offered:
+                return replace(shown, enter=f"take {offered.typed} (last visit)")
+        before = self.last_time(shown.step)
+        return replace(shown, before=before) if before else shown
+
+    def last_time(self, step: str) -> str:
+        """Return what the unit's last visit read at a step: ``46.1 uF, 2025-03-14``."""
+        if self.last is None:
+            return ""
+        struck = {one.of for one in self.last.entries if one.of}
+        for entry in reversed(self.last.entries):
+            if entry.step == step and entry.said and entry.n not in struck:
+                read = " ".join(one.typed or one.value for one in entry.said)
+                return f"Last time {read}, {entry.time[:10]}"
+        return ""
+
+    @property
+    def asks(self) -> str:
+        """What stands before the entry line's ``>``."""
+        return self._asks or self.prompt().wanted
+
+    _asks: str = ""
+
+    def enter(self, text: str) -> Shown:
+        """Take a typed line: write down what it came to, then fold; return what to show.
+
+        Raises JobError only where the disk can't be written: then nothing was taken.
+        """
+        if not text.strip() and not self.talk.mode:
+            text = self._offered_now() or text
+        reply = typed(self.view, self.talk, text, self.clock())
+        before = self.state
+        self._keep(reply)
+        self.talk, self._asks = reply.talk, reply.asks
+        came_to = pages.echo(self.walk, before, self.state) if reply.entries else ()
+        return Shown((*reply.lines, *came_to), reply.refused, reply.leave, reply.sun)
+
+    def _offered_now(self) -> str:
+        needs = self.state.needs
+        offered = self._offered.get(needs) if needs else None
+        return offered.typed if offered else ""
+
+    def _keep(self, reply: Reply) -> None:
+        for entry in reply.entries:
+            if reply.photo:
+                kept = self.job.keep_photo(Path(reply.photo).expanduser(), entry.n)
+                self._append(replace(entry, typed=kept))
+            else:
+                self._append(entry)
+
+
+def judged(entry: Entry, after: State) -> Entry:
+    """Return the entry with its outcome as it was judged, so that no report depends on the tree."""
+    for passed in reversed(after.passed):
+        if passed.n == entry.n:
+            return replace(
+                entry,
+                outcome=passed.key,
+                verdict=passed.verdict,
+                means=passed.means,
+                window=passed.windows or entry.window,
+            )
+    return entry
+
+
+def walk_entries(job: Job, walk: WalkTree) -> list[Entry]:
+    """Return the entries of the job's latest walk in this tree, from its beginning on."""
+    starts = [
+        place
+        for place, one in enumerate(job.entries)
+        if one.kind is EntryKind.WALK and one.tree == walk.tree.name
+    ]
+    return job.entries[starts[-1] :] if starts else []
