@@ -16,9 +16,9 @@ from itertools import pairwise
 from engine.bands import Bands, Cut, in_order
 from engine.figure import Figure
 from engine.formula import Box, FormulaError, Measured, UnprovableError, evaluate, in_words
-from engine.formula.box import Corner, extremes
+from engine.formula.box import Corner, extremes, form_over
 from engine.formula.node import Call
-from engine.formula.polynomial import Choice, Form, Polynomial, Ratio, difference, form_of
+from engine.formula.polynomial import Choice, Form, Polynomial, Ratio, difference
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +72,7 @@ def _pair(
     lower: Cut, upper: Cut, box: Box, figures: Mapping[str, Figure]
 ) -> Crossing | NotProved | None:
     try:
-        low, high = (form_of(cut.at.node, box.known(), figures) for cut in (lower, upper))
+        low, high = (form_over(cut.at, box, figures) for cut in (lower, upper))
         may_meet = in_order(lower, upper, Fraction(0), Fraction(0))
         why = _Proof(box, figures, may_meet).why_not(low, high)
     except UnprovableError as reason:

@@ -212,6 +212,18 @@ def _name(atom: Atom) -> str:
     return atom.name
 
 
+def form_over(formula: Formula, box: Box, figures: Mapping[str, Figure]) -> Form:
+    """Return a formula as a form over the box; raises UnprovableError."""
+
+    def sign(ratio: Ratio) -> int:
+        least, most = extremes(ratio, box)
+        if least < 0 < most:
+            raise UnprovableError("A min or max is multiplied by what changes its sign.")
+        return 1 if least >= 0 else -1
+
+    return form_of(formula.node, box.known(), figures, sign)
+
+
 def bounds(formula: Formula, box: Box, figures: Mapping[str, Figure]) -> tuple[Quantity, Quantity]:
     """Return the least and greatest that a formula can be over the box, both included.
 
@@ -221,7 +233,7 @@ def bounds(formula: Formula, box: Box, figures: Mapping[str, Figure]) -> tuple[Q
     kind = kind_of(formula, box.known(), figures)
     if isinstance(kind, Words):
         raise FormulaError("A word has no least and no greatest.")
-    low, high = _form_extremes(form_of(formula.node, box.known(), figures), box)
+    low, high = _form_extremes(form_over(formula, box, figures), box)
     return Quantity(low, kind), Quantity(high, kind)
 
 

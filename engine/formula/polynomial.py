@@ -93,11 +93,6 @@ class Ratio:
     top: Polynomial
     bottom: Polynomial = ONE
 
-    def fixed(self) -> Fraction | None:
-        """Return its value if it is the same everywhere, else None."""
-        top, bottom = self.top.fixed(), self.bottom.fixed()
-        return None if top is None or not bottom else top / bottom
-
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -110,12 +105,19 @@ class Choice:
 Form = Ratio | Choice
 
 
-def form_of(node: Node, known: Mapping[str, Known], figures: Mapping[str, Figure]) -> Form:
+Sign = Callable[[Ratio], int]
+"""Says of a ratio that it is never below zero (1) or never above (-1); raises UnprovableError."""
+
+
+def form_of(
+    node: Node, known: Mapping[str, Known], figures: Mapping[str, Figure], sign: Sign
+) -> Form:
     """Return a formula as a form; raises UnprovableError where it has none.
 
-    The formula has passed `kind_of` with the same ``known``.
+    The formula has passed `kind_of` with the same ``known``. ``sign`` is asked where a min or
+    max is multiplied: by less than nothing, the one turns into the other.
     """
-    form, _ = _read(node, known, figures)
+    form, _ = _Reading(known, figures, sign).of(node)
     if sum(1 for _ in leaves(form)) > MOST_LEAVES:
         raise UnprovableError("It holds too many min and max.")
     return form
@@ -138,66 +140,82 @@ def difference(high: Ratio, low: Ratio) -> Ratio:
 _Read = tuple[Form, Kind]
 
 
-def _read(node: Node, known: Mapping[str, Known], figures: Mapping[str, Figure]) -> _Read:
-    match node:
-        case Literal():
-            return _number(node.quantity.value), node.quantity.kind
-        case Name() | End():
-            return _named(node, known)
-        case Share():
-            form, kind = _read(node.of, known, figures)
-            return _scaled(form, node.percent.value / 100), kind
-        case Operation():
-            left, right = _read(node.left, known, figures), _read(node.right, known, figures)
-            return _operated(node.word, left, right)
-        case Extreme():
-            parts = [_read(_one_end(part, node.word, known), known, figures) for part in node.parts]
-            return Choice(node.word, tuple(form for form, _ in parts)), parts[0][1]
-        case Call():
-            return _output(node, figures[node.figure].output(node.output).kind)
-        case Said():
-            raise UnprovableError("A word has no size.")
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """Reads a formula into a form, bottom up, each part with its kind."""
 
+    known: Mapping[str, Known]
+    figures: Mapping[str, Figure]
+    sign: Sign
 
-def _output(node: Call, kind: Kind | None) -> _Read:
-    if kind is None:
-        raise UnprovableError(f"{node.figure} gives a word.")
-    return Ratio(Polynomial.unknown(node)), kind
+    def of(self, node: Node) -> _Read:
+        """Return the form and the kind of a part."""
+        match node:
+            case Literal():
+                return _number(node.quantity.value), node.quantity.kind
+            case Name() | End():
+                return self._named(node)
+            case Share():
+                form, kind = self.of(node.of)
+                return _scaled(form, node.percent.value / 100), kind
+            case Operation():
+                return self._operated(node)
+            case Extreme():
+                parts = [self.of(self._one_end(part, node.word)) for part in node.parts]
+                return Choice(node.word, tuple(form for form, _ in parts)), parts[0][1]
+            case Call():
+                return self._output(node)
+            case Said():
+                raise UnprovableError("A word has no size.")
+
+    def _named(self, node: Name | End) -> _Read:
+        what = self.known.get(node.name)
+        if what is None or isinstance(what, Words):
+            raise UnprovableError(f"Nothing is known of '{node.name}'.")
+        kind = what.kind if isinstance(what, Several) else what
+        return Ratio(Polynomial.unknown(node)), kind
+
+    def _output(self, node: Call) -> _Read:
+        kind = self.figures[node.figure].output(node.output).kind
+        if kind is None:
+            raise UnprovableError(f"{node.figure} gives a word.")
+        return Ratio(Polynomial.unknown(node)), kind
+
+    def _one_end(self, part: Node, word: str) -> Node:
+        """Return the end of a set that its min or max is; anything else as it stands."""
+        if isinstance(part, Name) and isinstance(self.known.get(part.name), Several):
+            return End("low" if word == "min" else "high", part.name)
+        return part
+
+    def _operated(self, node: Operation) -> _Read:
+        (a, left), (b, right) = self.of(node.left), self.of(node.right)
+        found = rule(node.word, left, right)
+        if found is None:
+            raise UnprovableError(f"{left} {node.word} {right} gives nothing.")
+        if node.word == "less":
+            b = _scaled(b, Fraction(-1))
+        match found.how:
+            case How.SUM:
+                return _sum(a, b), found.kind
+            case How.RELATIVE:
+                share = _sum(_number(Fraction(1)), _scaled(b, Fraction(1, 100)))
+                return self._multiplied(a, share), found.kind
+            case How.PRODUCT:
+                return _scaled(self._multiplied(a, b), found.scale), found.kind
+            case How.QUOTIENT:
+                return _scaled(self._multiplied(a, _turned(b)), found.scale), found.kind
+
+    def _multiplied(self, a: Form, b: Form) -> Form:
+        if isinstance(a, Ratio) and isinstance(b, Ratio):
+            return Ratio(a.top.times(b.top), a.bottom.times(b.bottom))
+        choice, by = (a, b) if isinstance(a, Choice) else (b, a)
+        if isinstance(choice, Choice) and isinstance(by, Ratio):
+            return _each(choice, lambda part: self._multiplied(part, by), self.sign(by) > 0)
+        raise UnprovableError("A min or max is multiplied by another.")
 
 
 def _number(value: Fraction) -> Ratio:
     return Ratio(Polynomial.constant(value))
-
-
-def _named(node: Name | End, known: Mapping[str, Known]) -> _Read:
-    what = known.get(node.name)
-    if what is None or isinstance(what, Words):
-        raise UnprovableError(f"Nothing is known of '{node.name}'.")
-    return Ratio(Polynomial.unknown(node)), what.kind if isinstance(what, Several) else what
-
-
-def _one_end(part: Node, word: str, known: Mapping[str, Known]) -> Node:
-    """Return the end of a set that the set's min or max is; anything else as it stands."""
-    if isinstance(part, Name) and isinstance(known.get(part.name), Several):
-        return End("low" if word == "min" else "high", part.name)
-    return part
-
-
-def _operated(word: str, left: _Read, right: _Read) -> _Read:
-    found = rule(word, left[1], right[1])
-    if found is None:
-        raise UnprovableError(f"{left[1]} {word} {right[1]} gives nothing.")
-    a, b = left[0], _scaled(right[0], Fraction(-1)) if word == "less" else right[0]
-    match found.how:
-        case How.SUM:
-            form = _sum(a, b)
-        case How.RELATIVE:
-            form = _multiplied(a, _sum(_number(Fraction(1)), _scaled(b, Fraction(1, 100))))
-        case How.PRODUCT:
-            form = _scaled(_multiplied(a, b), found.scale)
-        case How.QUOTIENT:
-            form = _scaled(_multiplied(a, _turned(b)), found.scale)
-    return form, found.kind
 
 
 def _each(choice: Choice, change: Callable[[Form], Form], rising: bool = True) -> Choice:
@@ -225,16 +243,6 @@ def _scaled(form: Form, by: Fraction) -> Form:
     if isinstance(form, Choice):
         return _each(form, lambda part: _scaled(part, by), by >= 0)
     return Ratio(form.top.scaled(by), form.bottom)
-
-
-def _multiplied(a: Form, b: Form) -> Form:
-    if isinstance(a, Ratio) and isinstance(b, Ratio):
-        return Ratio(a.top.times(b.top), a.bottom.times(b.bottom))
-    choice, other = (a, b) if isinstance(a, Choice) else (b, a)
-    by = other.fixed() if isinstance(other, Ratio) else None
-    if by is None:
-        raise UnprovableError("A min or max is multiplied by something that is not fixed.")
-    return _scaled(choice, by)
 
 
 def _turned(form: Form) -> Ratio:
