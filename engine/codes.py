@@ -59,10 +59,11 @@ SHAPE = (
     Code("wrong-shape", _STOPS, "A text, a list or names stand where another of these belongs."),
     Code("wrong-word", _STOPS, "A word is not one of those that can stand there."),
     Code("wrong-form", _STOPS, "A text is too long, or is not written as such a text must be."),
-    Code("too-few", _STOPS, "A list or a set of names has too little in it."),
+    Code("wrong-count", _STOPS, "A list or a set of names has too few or too many in it."),
     Code("no-head", _STOPS, "A step does not say what kind of step it is."),
     Code("two-heads", _STOPS, "A step says that it is two kinds of step."),
     Code("no-way-on", _STOPS, "An answer leads neither to a step nor to a finding."),
+    Code("two-answers", _STOPS, "A step has two sets of answers."),
     Code("two-ways-on", _STOPS, "An answer leads both to a step and to a finding."),
 )
 """What `engine.loader.schema` finds: names and shapes, against the schemas."""
