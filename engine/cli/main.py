@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from importlib import import_module, metadata
+from importlib import import_module
 from typing import TextIO
 
 from engine.cli.exits import Exit
@@ -54,7 +54,10 @@ def _run(arguments: list[str], draw: Draw, out: TextIO, err: TextIO) -> int:
         out.write(help_text())
         return Exit.FINE
     if name == "--version":
-        out.write(f"halfsplit {metadata.version('halfsplit')}\n")
+        # Imported here: it costs as much as everything else a short command loads.
+        from importlib.metadata import version
+
+        out.write(f"halfsplit {version('halfsplit')}\n")
         return Exit.FINE
     if name not in COMMANDS:
         err.write(f"There is no command {name}.{_nearest(name)} halfsplit --help lists them.\n")
