@@ -1,54 +1,31 @@
-"""What a technician types, read against what the step asks."""
+"""What a technician types, read against what the step asks: taken or refused."""
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 import pytest
 
-from engine.quantity import Kind, Quantity, literal
-from engine.reading import (
-    FUNCTION_KIND,
-    Asked,
-    Function,
-    Reading,
-    Refused,
-    Special,
-    Unclear,
-    doubt,
-    parse,
-    parse_many,
-    parse_marking,
-    settle,
-    settle_many,
+from engine.quantity import Kind
+from engine.reading import Asked, Refused, Special, Unclear, parse, parse_many
+from tests.engine.questions import (
+    AIR,
+    AMPS,
+    CAPACITOR,
+    DC_VOLTS,
+    FLAME,
+    LUG,
+    MARKED_VOLTS,
+    PLENUM,
+    RESETS,
+    SAFETIES,
+    SUCTION,
+    SUPERHEAT,
+    TO_FRAME,
+    TOLERANCE,
+    VOLTS,
+    WINDING,
+    F,
+    asked,
 )
-
-F = Function
-
-
-def asked(function: Function, low: str = "", high: str = "", count: int = 1) -> Asked:
-    plausible = (literal(low), literal(high)) if low else None
-    return Asked(FUNCTION_KIND[function], function, plausible, count=count)
-
-
-VOLTS = asked(F.VOLTS)
-DC_VOLTS = asked(F.DC_VOLTS)
-LUG = asked(F.MILLIVOLTS, "0 V", "1 V")
-AMPS = asked(F.CLAMP_AMPS)
-WINDING = asked(F.OHMS, "0 ohm", "50 ohm")
-SAFETIES = asked(F.OHMS, "0 ohm", "5 Mohm")
-TO_FRAME = asked(F.INSULATION, "1 kohm", "20 Gohm")
-CAPACITOR = asked(F.CAPACITANCE, "1 uF", "600 uF")
-FLAME = asked(F.MICROAMPS)
-AIR = asked(F.TEMPERATURE)
-SUCTION = asked(F.PRESSURE)
-PLENUM = asked(F.INCHES_OF_WATER)
-LEGS = asked(F.VOLTS, count=3)
-WINDINGS = asked(F.OHMS, "0 ohm", "5 Mohm", count=3)
-TOLERANCE = Asked(Kind.PERCENT)
-RESETS = Asked(Kind.COUNT)
-SUPERHEAT = Asked(Kind.TEMPERATURE_DIFFERENCE)
-MARKED_VOLTS = Asked(Kind.VOLTAGE)
 
 
 @pytest.mark.parametrize(
@@ -272,265 +249,3 @@ def test_a_long_line_is_shown_around_its_caret() -> None:
     assert shown.startswith("…")
     assert shown.endswith("…")
     assert shown[len(caret) - 1 :].startswith("volts?")
-
-
-# -- a bare number where the prefix is open
-
-
-@pytest.mark.parametrize(
-    ("text", "question", "choices"),
-    [
-        ("2.2", asked(F.OHMS), ("ohm", "kohm", "Mohm")),
-        ("2.2", SAFETIES, ("ohm", "kohm", "Mohm")),
-        ("50", SAFETIES, ("ohm", "kohm")),
-        ("0", SAFETIES, ("ohm", "kohm", "Mohm")),
-        ("60", WINDING, ("ohm", "kohm", "Mohm")),
-        ("2.2", TO_FRAME, ("kohm", "Mohm", "Gohm")),
-        ("550", TO_FRAME, ("kohm", "Mohm")),
-        ("2.2", asked(F.INSULATION, "0 ohm", "100 ohm"), ("kohm", "Mohm", "Gohm")),
-        ("49", asked(F.CAPACITANCE), ("nF", "uF")),
-        ("0.4", CAPACITOR, ("nF", "uF")),
-        ("12", asked(F.MILLIVOLTS), ("mV", "V")),
-        ("0.3", LUG, ("mV", "V")),
-        ("12", asked(F.MILLIVOLTS, "1 V", "20 V"), ("mV", "V")),
-        ("1.5m", SAFETIES, ("mohm", "Mohm")),
-        ("1.5 mohm", SAFETIES, ("mohm", "Mohm")),
-        ("1.5 MOHM", SAFETIES, ("mohm", "Mohm")),
-        ("2.2 mohm", TO_FRAME, ("mohm", "Mohm")),
-        ("1.5M", WINDING, ("mohm", "Mohm")),
-        ("49 mF", asked(F.CAPACITANCE), ("uF", "mF")),
-        ("2.2", Asked(Kind.RESISTANCE), ("ohm", "kohm", "Mohm")),
-    ],
-)
-def test_an_open_prefix_is_asked(text: str, question: Asked, choices: tuple[str, ...]) -> None:
-    with pytest.raises(Unclear) as caught:
-        parse(text, question)
-    unclear = caught.value
-    assert unclear.choices == choices
-    for number, unit in enumerate(choices, 1):
-        by_number, by_unit = settle(unclear, str(number)), settle(unclear, f" {unit} ")
-        assert by_number == by_unit
-        assert by_number.unit == unit
-
-
-@pytest.mark.parametrize(
-    ("text", "question", "unit"),
-    [
-        ("1.5M", SAFETIES, "Mohm"),
-        ("1.5 Mohm", asked(F.OHMS), "Mohm"),
-        ("1.5 MOHM", TO_FRAME, "Mohm"),
-        ("8 mohm", WINDING, "mohm"),
-        ("49 mF", CAPACITOR, "uF"),
-        ("49 MF", CAPACITOR, "uF"),
-        ("0.5 mF", CAPACITOR, "mF"),
-    ],
-)
-def test_a_letter_m_that_can_mean_one_thing_only(text: str, question: Asked, unit: str) -> None:
-    assert parse(text, question).unit == unit
-
-
-def test_the_question_and_its_answers() -> None:
-    with pytest.raises(Unclear) as caught:
-        parse("2.2", SAFETIES)
-    unclear = caught.value
-    assert unclear.message() == "2.2\n^\n2.2 what? 1 ohm 2 kohm 3 Mohm"
-    assert settle(unclear, "2").words() == "2.2 kohm"
-    assert settle(unclear, "k").words() == "2.2 kohm"
-    assert settle(unclear, "m").words() == "2.2 Mohm"
-    assert settle(unclear, "Ω").words() == "2.2 ohm"
-    assert settle(unclear, "2.3k").words() == "2.3 kohm"
-    assert settle(unclear, "OL").special is Special.OL
-    assert settle(unclear, "2").typed == "2.2"
-    with pytest.raises(Refused, match="The choices are 1 to 3"):
-        settle(unclear, "4")
-    with pytest.raises(Refused, match="'what' is not"):
-        settle(unclear, "what")
-    with pytest.raises(Unclear):
-        settle(unclear, "2.5")
-
-
-def test_a_small_m_stays_open_where_both_are_offered() -> None:
-    with pytest.raises(Unclear) as caught:
-        parse("1.5m", SAFETIES)
-    with pytest.raises(Refused, match="'m' is not a reading"):
-        settle(caught.value, "m")
-    assert settle(caught.value, "Mohm").words() == "1.5 Mohm"
-    assert settle(caught.value, "mohm").words() == "1.5 mohm"
-
-
-def test_a_unit_of_its_own_joins_the_choices() -> None:
-    question = Asked(Kind.RESISTANCE, F.OHMS, (literal("0 ohm"), literal("1 ohm")), unit="mohm")
-    assert question.prefixes == ("mohm", "ohm", "kohm", "Mohm")
-    assert parse("8.3", question).words() == "8.3 mohm"
-
-
-# -- several on one line
-
-
-@pytest.mark.parametrize(
-    ("text", "understood"),
-    [
-        ("208 209 207", "208 V, 209 V, 207 V"),
-        ("208 V 209 V 207 V", "208 V, 209 V, 207 V"),
-        ("208, 209, 207", "208 V, 209 V, 207 V"),
-        ("208; 209 ;207", "208 V, 209 V, 207 V"),
-        ("208V,209V,207V", "208 V, 209 V, 207 V"),
-        ("208 V AC 209 V AC", "208 V, 209 V"),
-        ("208 209", "208 V, 209 V"),
-        ("208", "208 V"),
-        ("208 OL 207", "208 V, OL, 207 V"),
-        ("unsteady can't read 0.0", "unsteady, can't read, 0.0 V"),
-    ],
-)
-def test_several_on_one_line(text: str, understood: str) -> None:
-    assert ", ".join(reading.words() for reading in parse_many(text, LEGS)) == understood
-
-
-def test_units_of_more_than_one_word_on_one_line() -> None:
-    plenum = asked(F.INCHES_OF_WATER, count=2)
-    readings = parse_many("-0.5 in wc 0.2 in h2o", plenum)
-    assert [reading.words() for reading in readings] == ["-0.5 in wc", "0.2 in wc"]
-
-
-@pytest.mark.parametrize(
-    ("text", "column", "sentence"),
-    [
-        ("208,209", 1, "208,209 could be 208209 or 208.209"),
-        ("12,5 12,6", 1, "Put a space between readings, and a point before decimals."),
-        ("208,209,207", 1, "One point is enough"),
-        ("208-209-207", 4, "A reading is one number and its unit; a space parts two readings."),
-        ("208/209/207", 4, "A reading is one number and its unit; a space parts two readings."),
-        ("208 - 209", 5, "Put no space behind a sign."),
-        ("208 209 207 206", 13, "3 readings are asked for here, and this begins one more."),
-        ("208 209 F", 9, "'F' measures temperature"),
-        ("208, 209,", 9, "Nothing stands behind this."),
-    ],
-)
-def test_a_line_of_several_that_is_refused(text: str, column: int, sentence: str) -> None:
-    with pytest.raises(Refused) as caught:
-        parse_many(text, LEGS)
-    assert caught.value.sentence.startswith(sentence)
-    assert caught.value.column == column
-    assert caught.value.example == "208 V 208 V 208 V"
-
-
-def test_one_answer_settles_all_alike_and_no_others() -> None:
-    with pytest.raises(Unclear) as caught:
-        parse_many("2.2 2.3k 2.1", WINDINGS)
-    assert caught.value.sentence == "2.2 2.1 what? 1 ohm 2 kohm 3 Mohm"
-    readings = settle_many(caught.value, "1")
-    assert [reading.words() for reading in readings] == ["2.2 ohm", "2.3 kohm", "2.1 ohm"]
-
-
-def test_what_is_unlike_is_asked_in_turn() -> None:
-    with pytest.raises(Unclear) as first:
-        parse_many("1.5m 50 OL", WINDINGS)
-    assert first.value.choices == ("mohm", "Mohm")
-    with pytest.raises(Unclear) as second:
-        settle_many(first.value, "2")
-    assert second.value.choices == ("ohm", "kohm")
-    assert second.value.column == 6
-    readings = settle_many(second.value, "ohm")
-    assert [reading.words() for reading in readings] == ["1.5 Mohm", "50 ohm", "OL"]
-
-
-# -- markings, doubts, and the values themselves
-
-
-@pytest.mark.parametrize(
-    ("text", "understood"),
-    [
-        ("208-230", "208 V, 230 V"),
-        ("208–230V", "208 V, 230 V"),
-        ("208/230 V", "208 V, 230 V"),
-        ("208 to 230", "208 V, 230 V"),
-        ("230 V - 208 V", "208 V, 230 V"),
-        ("460", "460 V"),
-        ("can't read", "can't read"),
-    ],
-)
-def test_a_volts_marking(text: str, understood: str) -> None:
-    readings = parse_marking(text, MARKED_VOLTS)
-    assert ", ".join(reading.words() for reading in readings) == understood
-
-
-@pytest.mark.parametrize("text", ["208Y/120", "208-230-460", "208 can't read", "OL", "-230", ""])
-def test_what_is_no_volts_marking(text: str) -> None:
-    with pytest.raises(Refused) as caught:
-        parse_marking(text, MARKED_VOLTS)
-    assert caught.value.text == text
-
-
-def test_what_is_out_of_the_ordinary_is_doubted_and_not_refused() -> None:
-    question = Asked(
-        Kind.VOLTAGE,
-        F.VOLTS,
-        plausible=(literal("0 V"), literal("700 V")),
-        usual=(literal("180 V"), literal("260 V")),
-    )
-    assert doubt(parse("208", question), question) == ""
-    assert doubt(parse("OL", question), question) == ""
-    assert doubt(parse("2080", question), question) == (
-        "2080 V is outside what can be here, 0 V to 700 V. Is it so?"
-    )
-    assert doubt(parse("20.8", question), question) == (
-        "20.8 V is outside what is usual here, 180 V to 260 V. Is it so?"
-    )
-    air = Asked(Kind.TEMPERATURE, F.TEMPERATURE, usual=(literal("32 F"), literal("122 F")))
-    assert "0 C to 50 C" in doubt(parse("72 C", air), air)
-
-
-@pytest.mark.parametrize(
-    ("text", "question", "resolution"),
-    [
-        ("208", VOLTS, "1"),
-        ("208.0", VOLTS, "1/10"),
-        ("2.2 Mohm", TO_FRAME, "100000"),
-        ("2200 kohm", TO_FRAME, "1000"),
-        ("49.0 uF", CAPACITOR, "1/10"),
-        ("12 mV", LUG, "1/1000"),
-        ("22 C", AIR, "9/5"),
-        ("OL", VOLTS, "0"),
-    ],
-)
-def test_the_last_digit_typed_is_the_resolution(
-    text: str, question: Asked, resolution: str
-) -> None:
-    assert parse(text, question).resolution == Fraction(resolution)
-
-
-def test_a_reading_without_its_digits_is_still_put_into_words() -> None:
-    value = Quantity.of("2200", "kohm")
-    reading = Reading(value, None, "")
-    assert reading.words() == "2.2 Mohm"
-    assert reading.low == reading.high == value.value
-    with pytest.raises(ValueError, match="no digits of its own"):
-        reading.digits()
-
-
-def test_what_is_asked_has_one_kind() -> None:
-    with pytest.raises(ValueError, match="volts reads voltage"):
-        Asked(Kind.RESISTANCE, F.VOLTS)
-    with pytest.raises(ValueError, match="uF is not a unit of voltage"):
-        Asked(Kind.VOLTAGE, F.VOLTS, unit="uF")
-
-
-# Common practice, no source: an ohmmeter, an insulation tester and a capacitance meter bring
-# their own supply, and a circuit that has one already falsifies or destroys them.
-def test_which_functions_are_for_a_dead_circuit() -> None:
-    assert {one for one in F if one.is_dead} == {F.OHMS, F.INSULATION, F.CAPACITANCE}
-    neither = {F.TEMPERATURE, F.PRESSURE, F.INCHES_OF_WATER}
-    assert {one for one in F if one.is_live} == set(F) - neither - {one for one in F if one.is_dead}
-
-
-@pytest.mark.parametrize("function", F)
-def test_every_functions_example_is_understood(function: Function) -> None:
-    assert FUNCTION_KIND[function] is function.setting.kind
-    reading = parse(function.setting.example, asked(function))
-    assert reading.words() == function.setting.example
-
-
-@pytest.mark.parametrize("kind", Kind)
-def test_every_kinds_example_is_understood(kind: Kind) -> None:
-    question = Asked(kind)
-    assert parse(question.example_of(1), question).quantity
