@@ -264,12 +264,10 @@ def test_whatever_is_typed_there_is_an_answer_or_a_sentence(
 
 # -- as a process
 
-START = "import sys; from engine.cli.figure import run; code = run({!r}, sys.stdout, sys.stderr)"
 
-
-def process(script: str) -> subprocess.CompletedProcess[str]:
+def process(*arguments: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
-        [sys.executable, "-c", script],
+        [sys.executable, *arguments],
         cwd=ROOT,
         capture_output=True,
         text=True,
@@ -280,12 +278,24 @@ def process(script: str) -> subprocess.CompletedProcess[str]:
 
 
 def test_answer_goes_to_standard_output_and_a_refusal_to_standard_error() -> None:
-    good = process(START.format(["coil", "volts=20.8", "rated=24", "--json"]) + "; sys.exit(code)")
+    good = process("-m", "tui", "figure", "coil", "volts=20.8", "rated=24", "--json")
     assert (good.returncode, good.stderr) == (0, "")
     assert json.loads(good.stdout)["verdict"] == "good"
-    bad = process(START.format(["coil", "volts=20.8"]) + "; sys.exit(code)")
+    bad = process("-m", "tui", "figure", "coil", "volts=20.8")
     assert (bad.returncode, bad.stdout) == (2, "")
     assert bad.stderr.startswith("coil needs rated too.")
+
+
+def test_command_loads_no_screen_graph_or_number_library() -> None:
+    light = (*HEAVY, "psychrolib", "importlib.metadata", "argparse")
+    script = (
+        "import sys\n"
+        "import tui.__main__\n"
+        "from engine.cli.main import main\n"
+        "code = main(['figure', 'coil', 'volts=24', 'rated=24', '--json'], lambda arguments: 9)\n"
+        f"print(code, [name for name in {light!r} if name in sys.modules])"
+    )
+    assert process("-c", script).stdout.splitlines()[-1] == "0 []"
 
 
 def test_no_figure_loads_a_screen_a_graph_or_a_number_library() -> None:
@@ -296,15 +306,18 @@ def test_no_figure_loads_a_screen_a_graph_or_a_number_library() -> None:
         f"for line in {lines!r}: run(line, io.StringIO(), io.StringIO())\n"
         f"print([name for name in {(*HEAVY, 'psychrolib')!r} if name in sys.modules])"
     )
-    assert process(script).stdout.strip() == "[]"
+    assert process("-c", script).stdout.strip() == "[]"
 
 
 def test_moist_air_loads_psychrolib_and_nothing_heavier() -> None:
-    script = START.format(["total_heat", "cfm=2000", "in=80/67", "out=58/57", "--json"]) + (
-        "\nwith_numba = 'numba' in sys.modules"
-        f"\nprint([name for name in {HEAVY!r} if name in sys.modules and not with_numba])"
+    script = (
+        "import sys\n"
+        "from engine.cli.figure import run\n"
+        "run('total_heat cfm=2000 in=80/67 out=58/57 --json'.split(), sys.stdout, sys.stderr)\n"
+        "with_numba = 'numba' in sys.modules\n"
+        f"print([name for name in {HEAVY!r} if name in sys.modules and not with_numba])"
     )
-    answered, loaded = process(script).stdout.splitlines()
+    answered, loaded = process("-c", script).stdout.splitlines()
     assert json.loads(answered)["tons"] == pytest.approx(5.27, abs=0.01)
     assert loaded == "[]"
 
