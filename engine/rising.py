@@ -18,7 +18,7 @@ from engine.figure import Figure
 from engine.formula import Box, FormulaError, Measured, UnprovableError, evaluate, in_words
 from engine.formula.box import Corner, extremes, form_over
 from engine.formula.node import Call
-from engine.formula.polynomial import Choice, Form, Polynomial, Ratio, difference
+from engine.formula.polynomial import ONE, Choice, Form, Polynomial, Ratio, difference
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +146,8 @@ class _Proof:
         gap = difference(high, low)
         outputs = [atom for atom in gap.top.atoms() if isinstance(atom, Call)]
         rest = self._without_outputs(gap) if outputs else gap
-        least, _ = extremes(rest, self.box)
+        fixed = rest.top.fixed() if rest.bottom == ONE else None
+        least = extremes(rest, self.box)[0] if fixed is None else fixed
         if least > 0 or (least == 0 and (self.may_meet or outputs)):
             return ""
         return "They are not apart at every corner of the nameplate values."

@@ -126,7 +126,7 @@ class Box:
 def _known(allowed: Allowed) -> Known:
     if isinstance(allowed, Between):
         return Several(allowed.low.kind) if allowed.marking else allowed.low.kind
-    first = allowed.values[0]
+    first = next(iter(allowed.values), "")
     if isinstance(first, tuple):
         return Several(first[0].kind)
     if isinstance(first, Quantity):
@@ -195,7 +195,8 @@ def extremes(ratio: Ratio, box: Box) -> tuple[Fraction, Fraction]:
     corners = list(box.corners(names))
     if not corners:
         raise UnprovableError("No nameplate value is allowed at all.")
-    bottoms = [_at(ratio.bottom, corner) for corner in corners]
+    fixed = ratio.bottom.fixed()
+    bottoms = [_at(ratio.bottom, corner) if fixed is None else fixed for corner in corners]
     if min(bottoms) <= 0 <= max(bottoms):
         raise UnprovableError("It divides by something that can be zero.")
     values = [_at(ratio.top, at) / bottom for at, bottom in zip(corners, bottoms, strict=True)]

@@ -55,15 +55,19 @@ class Polynomial:
 
     def times(self, other: Polynomial) -> Polynomial:
         """Return the product."""
+        if (by := other.fixed()) is not None:
+            return self.scaled(by)
         total: defaultdict[Product, Fraction] = defaultdict(Fraction)
         for left, a in self.terms.items():
             for right, b in other.terms.items():
-                total[tuple(sorted(left + right, key=repr))] += a * b
+                total[tuple(sorted(left + right, key=str))] += a * b
         return Polynomial({product: factor for product, factor in total.items() if factor})
 
     def scaled(self, by: Fraction) -> Polynomial:
         """Return it times a number."""
-        return self.times(Polynomial.constant(by))
+        if by == 1 or not by:
+            return self if by else Polynomial({})
+        return Polynomial({product: factor * by for product, factor in self.terms.items()})
 
     def atoms(self) -> frozenset[Atom]:
         """Return every unknown in it."""
@@ -71,7 +75,7 @@ class Polynomial:
 
     def fixed(self) -> Fraction | None:
         """Return its value if it is the same everywhere, else None."""
-        return None if self.atoms() else self.terms.get((), Fraction(0))
+        return self.terms.get((), Fraction(0)) if self.terms.keys() <= {()} else None
 
     def at(self, worth: Callable[[Atom], Fraction]) -> Fraction:
         """Return its value where every unknown is worth what ``worth`` says."""

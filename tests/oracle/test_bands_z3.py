@@ -91,7 +91,7 @@ def random_cuts(rng: random.Random) -> list[str]:
 
 def test_z3_finds_no_value_outside_one_band() -> None:
     rng = random.Random(20)
-    for _ in range(150):
+    for _ in range(100):
         bands = bands_of(random_cuts(rng))
         value = z3.Real("value")
         unders = [under(cut, value) for cut in bands.cuts]
@@ -168,7 +168,7 @@ def crossing_exists(lower: Cut, upper: Cut, box: Box) -> bool:
 def test_z3_agrees_whether_cuts_cross(choices: bool) -> None:
     rng = random.Random(7)
     found = {"proved": 0, "crossing": 0, "open": 0}
-    for _ in range(150):
+    for _ in range(100):
         box = random_box(rng)
         texts = [random_formula(rng, choices) for _ in range(2)]
         bands = bands_of([f"{rng.choice(['below', 'up to'])} {text}" for text in texts])
