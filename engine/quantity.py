@@ -155,7 +155,7 @@ class Quantity:
 def exact(number: float | int | Fraction) -> Fraction:
     """Return a computed number as a fraction, rounded to 12 significant digits.
 
-    Binary floats miss 0.85 x 24 = 20.4 by a hair; a cut must not.
+    Binary floats miss 1.1 x 230 = 253 by a hair; a cut must not.
     """
     if isinstance(number, (int, Fraction)):
         return Fraction(number)

@@ -217,8 +217,10 @@ def _judge(judgement: Judgement, names: Names, single: Value | None) -> Judged |
         value = single if judge is None else evaluate(judge, names.of(judge), FIGURES)
         if value is None:
             raise FormulaError("There is nothing to judge yet.")
-        if isinstance(value, str):
+        if isinstance(value, str) and not isinstance(value, Special):
             return Judged(value, judgement.answers[value], value=value)
+        if judgement.bands is None and isinstance(value, Special):
+            return Unplaced(value, f"{value} has no answer of its own here.")
         if judgement.bands is None:
             raise FormulaError("A number can't be judged by choices.")
         cuts = names.of(*(cut.at for cut in judgement.bands.cuts))
