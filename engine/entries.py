@@ -113,8 +113,8 @@ class Entry:
     """The entry that a strike or a correction is about."""
     title: str = ""
     """The step's title as shown."""
-    allowed: str = ""
-    """The window in one line, as the report prints it."""
+    source: str = ""
+    """Where the step's limits come from, as the tree says."""
     tree: str = ""
     revision: int = 0
 

@@ -192,10 +192,15 @@ def correct(view: View, talk: Talk, text: str, now: datetime) -> Reply:
     if entry.kind is EntryKind.NAMEPLATE:
         reply = answering.field_answer(view, view.walk.fields[entry.outcome], text, now)
         marked = tuple(replace(one, of=talk.of) for one in reply.entries)
-        return replace(reply, entries=marked, talk=QUIET if marked else talk)
+        return replace(reply, entries=marked) if marked else _still(reply, talk)
     shown = replace(prompt_at(view, entry.step, now), now=Now.STEP)
     reply = answering.answer(view, shown, talk, text, now)
-    return reply if reply.taken else replace(reply, talk=talk)
+    return reply if reply.taken else _still(reply, talk)
+
+
+def _still(reply: Reply, talk: Talk) -> Reply:
+    """Return the reply with the correction still being asked for."""
+    return replace(reply, talk=talk, asks="now?")
 
 
 # What is only shown

@@ -113,6 +113,7 @@ def _write(view: View, shown: Prompt, talk: Talk, now: datetime, **fields: objec
         window=shown.window,
         of=talk.of,
         meter=view.meter if "said" in fields else "",
+        source=shown.source if "said" in fields else "",
         **fields,
     )
     return Reply((entry,))

@@ -98,7 +98,12 @@ def _take_back(walk: WalkTree, states: list[State], kept: list[Entry], entry: En
 
 def _stand_again(walk: WalkTree, state: State) -> State:
     """Return the state at its step anew: what was permitted there may not be any more."""
-    return go(walk, state, state.step) if state.step and not state.needs else state
+    if not state.step or state.needs:
+        return state
+    again = go(walk, state, state.step)
+    if again.step != state.step:
+        return again
+    return replace(again, gathered=state.gathered, close=state.close, waited=state.waited)
 
 
 def away(walk: WalkTree, state: State) -> State:

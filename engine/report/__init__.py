@@ -1,0 +1,1 @@
+"""What a job comes to on paper: one page for the customer, one for the record."""
