@@ -58,6 +58,8 @@ class Said:
     resolution: str = "0"
     half_width: str = "0"
     typed: str = ""
+    unit: str = ""
+    """The unit it was given in, so that it is shown again as it was typed."""
 
     @classmethod
     def of(cls, name: str, spot: str, reading: Reading) -> Said:
@@ -73,6 +75,7 @@ class Said:
             str(reading.resolution),
             str(reading.half_width),
             reading.typed,
+            reading.unit,
         )
 
     def reading(self) -> Reading | None:
@@ -82,9 +85,8 @@ class Said:
         if not self.kind:
             return Reading(None, Special(self.value), self.typed, Fraction(0), Fraction(0))
         quantity = Quantity(Fraction(self.value), Kind(self.kind))
-        return Reading(
-            quantity, None, self.typed, Fraction(self.resolution), Fraction(self.half_width)
-        )
+        steps = Fraction(self.resolution), Fraction(self.half_width)
+        return Reading(quantity, None, self.typed, *steps, self.unit)
 
 
 NOT_THERE = "not there"

@@ -6,6 +6,7 @@ Every command lives in a module of its own that is imported only when it is aske
 
 from __future__ import annotations
 
+import io
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from importlib import import_module
@@ -35,6 +36,10 @@ def main(
     err: TextIO = sys.stderr,
 ) -> int:
     """Run one command line and return the exit code; no traceback reaches the user."""
+    for stream in (out, err):
+        if isinstance(stream, io.TextIOWrapper):
+            # A console that knows no ° or µ shows an escape instead of failing.
+            stream.reconfigure(errors="backslashreplace")
     try:
         return _run(list(arguments), draw, out, err)
     except KeyboardInterrupt:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from engine.formula import FormulaError, Measured, evaluate
+from engine.formula import Formula, FormulaError, Measured, evaluate
 from engine.quantity import Kind, Quantity
 from engine.reading import FUNCTION_KIND, Asked, Function
-from engine.session.judging import Spot, names_of, spots
+from engine.session.judging import Names, Spot, names_of, spots
 from engine.session.moving import lookup, phases_of
 from engine.session.state import State
 from engine.trade.catalogue import FIGURES
@@ -37,35 +37,35 @@ _USUAL = {
 """What a rooftop unit can show at all; outside it the reading is asked once more (judgement)."""
 
 _WIDE = 10
-"""A reading can lie this many times above the highest cut and still be one (judgement)."""
+"""A capacitor can read this many times above the highest cut and still be one (judgement)."""
 
 
 def _plausible(walk: WalkTree, state: State, step: Step) -> dict[Kind, tuple[Quantity, Quantity]]:
-    """Return by kind what a reading of this step can be, from the cuts it is judged by."""
+    """Return by kind what a reading of this step can be, from the cuts it is judged by.
+
+    Only for capacitance: a meter that finds its own range may be showing kilohms on a part that
+    failed, so for ohms and millivolts a bare number is always asked about.
+    """
     head = step.head
     assert isinstance(head, ActHead)
     names = names_of(step, {}, lookup(walk, state))
-    spans: dict[Kind, tuple[Quantity, Quantity]] = {}
-    for bands in (one.bands for one in head.judgements if one.bands):
-        for cut in bands.cuts:
-            try:
-                value = evaluate(cut.at, names.of(cut.at), FIGURES)
-            except (KeyError, FormulaError):
-                continue
-            if isinstance(value, Measured):
-                low, high = _span(value.quantity)
-                known = spans.get(value.quantity.kind, (low, high))
-                spans[value.quantity.kind] = (
-                    min(known[0], low, key=lambda one: one.value),
-                    max(known[1], high, key=lambda one: one.value),
-                )
-    return spans
-
-
-def _span(cut: Quantity) -> tuple[Quantity, Quantity]:
+    cuts = [cut.at for one in head.judgements if one.bands for cut in one.bands.cuts]
+    values = [value for value in (_worked(cut, names) for cut in cuts) if value is not None]
+    farads = [value for value in values if value.kind is Kind.CAPACITANCE]
+    if not farads:
+        return {}
     # A can that reads a hundredth of its rating is open; below that a number means another prefix.
-    least = cut.value / 100 if cut.kind is Kind.CAPACITANCE else cut.value * 0
-    return Quantity(least, cut.kind), Quantity(cut.value * _WIDE, cut.kind)
+    low = min(value.value for value in farads) / 100
+    high = max(value.value for value in farads) * _WIDE
+    return {Kind.CAPACITANCE: (Quantity(low, Kind.CAPACITANCE), Quantity(high, Kind.CAPACITANCE))}
+
+
+def _worked(cut: Formula, names: Names) -> Quantity | None:
+    try:
+        value = evaluate(cut, names.of(cut), FIGURES)
+    except (KeyError, FormulaError):
+        return None
+    return value.quantity if isinstance(value, Measured) else None
 
 
 def asked_of_field(field: Field, count: int = 1) -> Asked:
