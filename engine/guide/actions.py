@@ -10,7 +10,7 @@ from engine.entries import Entry, EntryKind
 from engine.guide import answering, pages
 from engine.guide.line import MENU, WORDS, Action
 from engine.guide.prompt import Now, Prompt, prompt
-from engine.guide.talk import QUIET, STOP_WORDS, Mode, Reply, Talk, View
+from engine.guide.talk import STOP_WORDS, Mode, Reply, Talk, View
 from engine.power import Act
 from engine.safe_words import STOP_FIRST
 from engine.session.steps import step_named

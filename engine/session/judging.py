@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from engine.bands import Placed, place, window
-from engine.formula import Formula, FormulaError, Measured, Value, evaluate
+from engine.formula import Formula, FormulaError, Measured, Value, evaluate, words_within
 from engine.power import OUTCOMES
 from engine.reading import Function, Reading, Special
 from engine.trade.catalogue import FIGURES
@@ -218,7 +218,7 @@ def _judge(judgement: Judgement, names: Names, single: Value | None) -> Judged |
         if value is None:
             raise FormulaError("There is nothing to judge yet.")
         if isinstance(value, str) and not isinstance(value, Special):
-            return Judged(value, judgement.answers[value], value=value)
+            return _by_word(judgement, value, names)
         if judgement.bands is None and isinstance(value, Special):
             return Unplaced(value, f"{value} has no answer of its own here.")
         if judgement.bands is None:
@@ -231,6 +231,14 @@ def _judge(judgement: Judgement, names: Names, single: Value | None) -> Judged |
     if outcome is None:
         return Unplaced(Special(placed.key), f"{placed.key} has no answer of its own here.")
     return Judged(placed.key, outcome, placed.close, _neighbours(judgement, placed), value=value)
+
+
+def _by_word(judgement: Judgement, word: str, names: Names) -> Judged:
+    """Return the outcome of a figure's word; close where the readings' accuracy allows others."""
+    judge = judgement.judge
+    within = words_within(judge, names.of(judge), FIGURES) if judge else (word,)
+    others = tuple(judgement.answers[one] for one in within if one in judgement.answers)
+    return Judged(word, judgement.answers[word], len(within) > 1, others, value=word)
 
 
 def _neighbours(judgement: Judgement, placed: Placed) -> tuple[Outcome, ...]:

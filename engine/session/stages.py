@@ -8,9 +8,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from engine.expansion import ENTER, LEAVE
 from engine.session.state import State
-from engine.tree import ANY_STAGE, CHANGING, OUTSIDE, PassHead, SortHead, Step, WalkTree
+from engine.tree import (
+    ANY_STAGE,
+    CHANGING,
+    ENTER,
+    LEAVE,
+    OUTSIDE,
+    PassHead,
+    SortHead,
+    Step,
+    WalkTree,
+)
 
 
 def change_stage(walk: WalkTree, state: State, step: Step) -> tuple[State, str]:
