@@ -180,6 +180,7 @@ class _Found:
     def _too_much(self) -> Iterator[Problem]:
         if not self._rule:
             yield from self._not_here()
+        if not self._rule or not isinstance(self._value, dict):
             return
         if set(self._value) >= _WAYS_ON:
             sentence = f"The answer {self._called()} leads to a step and to a finding."

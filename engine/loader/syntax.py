@@ -184,14 +184,16 @@ def _colon_further_on(path: str, lines: list[str], begun: Mark, span: Span) -> S
 def _open_bracket(path: str, lines: list[str], begun: Mark, span: Span) -> Problem:
     opened = lines[begun.line][begun.column]
     closing = "]" if opened == "[" else "}"
-    if begun.line + 1 == span.line:
+    at_end = span.column > len(lines[span.line - 1].rstrip())
+    if begun.line + 1 == span.line and not at_end:
         sentence = f"Inside `{opened} {closing}` this does not follow on what is before it."
         fix = "Put a comma between two entries, and texts with marks in them in quotes."
         return problem("unreadable", span, sentence, fix)
     return problem(
         "not-closed",
         Span(path, begun.line + 1, begun.column + 1),
-        f"The `{opened}` that opens here is not closed where line {span.line} breaks off.",
+        f"The `{opened}` that opens here is not closed where line {span.line} "
+        f"{'ends' if at_end else 'breaks off'}.",
         f"Put the missing `{closing}`, or the missing comma, before that.",
     )
 

@@ -127,49 +127,44 @@ def _entries_at_most(text: str) -> int:
     return sum(text.count(mark) for mark in ("\n", ",", ":", "[", "{", "- "))
 
 
-def _tabs_to_spaces(path: str, text: str) -> tuple[str, list[Problem]]:
-    """Report tabs at the beginning of lines; read these as two spaces and any other as one."""
-    if "\t" not in text:
-        return text, []
-    found = list(_TAB_INDENT.finditer(text))
+def _tabs(path: str, text: str) -> list[Problem]:
+    """Return the problem of lines that begin with a tab: how far in they stand, nobody can tell."""
+    found = list(_TAB_INDENT.finditer(text)) if "\t" in text else []
     if not found:
-        return text.replace("\t", " "), []
+        return []
     first = found[0]
     span = Span(path, text.count("\n", 0, first.start()) + 1, first[0].index("\t") + 1)
     more = f" So do others, {len(found)} lines in all." if found[1:] else ""
-    tabs = problem(
-        "tab-indent",
-        span,
-        f"This line begins with a tab.{more}",
-        "Use spaces, two for each step in (an editor can change tabs to spaces).",
-    )
-    text = _TAB_INDENT.sub(lambda match: match[0].replace("\t", "  "), text)
-    return text.replace("\t", " "), [tabs]
+    sentence = f"This line begins with a tab.{more}"
+    fix = "Use spaces, two for each step in (an editor can change tabs to spaces)."
+    return [problem("tab-indent", span, sentence, fix)]
 
 
 def _read_text(path: str, text: str, parser: Parser) -> Document:
     """Read, mending one line at a time where its author's meaning is plain."""
-    text, problems = _tabs_to_spaces(path, text)
-    has_tabs = bool(problems)
+    tabs = _tabs(path, text)
+    text = text.replace("\t", " ")
     lines = text.split("\n")
+    if tabs:
+        tabs += islice(traps_below(path, lines, -1), MOST_PROBLEMS)
+        return Document(path, None, {(): Span(path)}, tuple(tabs))
+    problems: list[Problem] = []
     mended: set[int] = set()
     spent = 0
     while True:
         spent += len(text)
         reading, stop = _pass(path, text, lines, parser)
-        if stop is None or not stop.mended:
+        if stop is None:
             break
         problems.append(stop.problem)
         for number, line in stop.mended.items():
             lines[number] = line
             mended.add(number + 1)
         text = "\n".join(lines)
-        if len(mended) >= _MOST_MENDED or spent + len(text) > _MOST_READ_AGAIN:
+        enough = len(problems) >= _MOST_MENDED or spent + len(text) > _MOST_READ_AGAIN
+        if not stop.mended or enough:
+            problems += islice(traps_below(path, lines, stop.line), MOST_PROBLEMS)
             break
-    if stop is not None and not stop.mended and not has_tabs:
-        problems.append(stop.problem)
-    if stop is not None and not has_tabs:
-        problems += islice(traps_below(path, lines, stop.line), MOST_PROBLEMS)
     cut = _cut_short(path, lines, reading)
     problems += [*_without_cut(reading.problems, cut), *cut]
     mended |= {one.span.line for one in cut}

@@ -1,0 +1,34 @@
+"""The codes of problems: each once, each with a line for the guide."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from engine.codes import CODES, MEANING, SHAPE, WRITING, problem
+from engine.problems import Problem, Severity, Span
+
+
+def test_a_code_is_listed_once() -> None:
+    assert len(CODES) == len(WRITING) + len(SHAPE) + len(MEANING)
+
+
+@pytest.mark.parametrize("code", CODES.values(), ids=lambda code: code.name)
+def test_a_code_is_a_short_name_with_one_sentence(code: object) -> None:
+    name, explanation = getattr(code, "name", ""), getattr(code, "explanation", "")
+    assert re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name)
+    assert re.fullmatch(r"[A-Z][^.]*\.", explanation)
+
+
+def test_a_problem_has_the_severity_of_its_code() -> None:
+    span = Span("x.yaml", 2, 3)
+    found = problem("unknown-key", span, "It does not belong here.", "Take it out.")
+    assert found == Problem(
+        span, "unknown-key", "It does not belong here.", "Take it out.", Severity.STOPS
+    )
+
+
+def test_a_code_not_listed_cannot_be_given() -> None:
+    with pytest.raises(KeyError):
+        problem("no-such-code", Span("x.yaml"), "It is wrong.")
