@@ -141,8 +141,12 @@ def locks_hold(layout: Layout, state: State, deed: Deed, rule: str) -> Iterator[
 
 def locked_and_tried(layout: Layout, state: State, deed: Deed, rule: str) -> Iterator[Refusal]:
     """R2 and R13: locked out, and starting was tried since."""
+    at = layout.zone_at[deed.zone]
+    if layout.zones[at].kind is not ZoneKind.POWER:
+        yield Refusal(rule, f"{deed.zone} drives no machine. Say which power zone is locked out.")
+        return
     yield from locks_hold(layout, state, deed, rule)
-    if state.proof[layout.zone_at[deed.zone]] is Proof.NONE:
+    if state.proof[at] is Proof.NONE:
         yield Refusal(
             rule,
             f"{deed.zone}: starting has not been tried since it was locked out. Try it, see it "

@@ -42,12 +42,16 @@ def trip(layout: Layout, state: State, deed: Deed) -> State:
         already = state.position[at] not in (Position.CLOSED, Position.IN_DOUBT)
         trips = max(1, state.trips[at]) if already else min(2, state.trips[at] + 1)
         state = _stale(layout, state._replace(trips=changed(state.trips, at, trips)), at)
-        state = place(layout, state, device, _OPENS)
+        if DEVICE_TYPES[layout.devices[at].type].protects:
+            state = place(layout, state, device, _OPENS)
     return state
 
 
 def _tripped_devices(layout: Layout, deed: Deed) -> list[str]:
-    """Return what tripped: as told, else the nearest that protects what was switched."""
+    """Return what tripped: as told, else the nearest that protects what was switched.
+
+    Where nothing of the layout does, the trip counts for the device itself, which stays closed.
+    """
     if deed.on in layout.device_at:
         return [deed.on]
     if not deed.device:
