@@ -101,6 +101,7 @@ def judged(readings: Readings) -> Found:
             _legs_whole,
             _one_of_three,
             _one_left,
+            _lost_by_legs_alone,
         )
     )
     found = (look(readings) for look in looks)
@@ -154,10 +155,15 @@ def _held_up(readings: Readings, pattern: Pattern) -> tuple[int, ...]:
     return ()
 
 
+def _ratio(volts: float, nominal: float) -> float:
+    """Return how far volts are from a nominal, up and down alike."""
+    return abs(log(max(volts, 1.0) / nominal))
+
+
 def _nominal(volts: float) -> float | None:
     """Return the nominal of the known systems nearest to volts between legs; None if far off."""
     nominals = {float(row["volts"]) for row in table("supply_systems")["rows"]}
-    nearest = min(nominals, key=lambda nominal: abs(log(max(volts, 1.0) / nominal)))
+    nearest = min(nominals, key=lambda nominal: _ratio(volts, nominal))
     return nearest if abs(volts / nearest - 1) <= share("nominal") else None
 
 
@@ -242,7 +248,7 @@ def _one_of_three(readings: Readings) -> Found | None:
     fits = {leg: best(_pair_fits(readings, leg)) for leg in range(3)}
     lost = {leg: one for leg, one in fits.items() if one and _can_float(readings, leg, one)}
     if not lost:
-        return _lost_by_legs_alone(readings)
+        return None
     leg = min(lost, key=lambda leg: lost[leg].misfit)
     one = lost[leg]
     twins = [
@@ -319,7 +325,7 @@ def _by_one_leg(volts: float) -> tuple[str, bool] | None:
             if leg != pattern.grounded:
                 told = known.setdefault(round(pattern.to_neutral(leg)), set())
                 told.add((pattern.system, leg == pattern.high))
-    nearest = min(known, key=lambda nominal: abs(log(volts / nominal)))
+    nearest = min(known, key=lambda nominal: _ratio(volts, nominal))
     if abs(volts / nearest - 1) > share("nominal"):
         return None
     return known[nearest].pop() if len(known[nearest]) == 1 else (UNKNOWN, False)

@@ -124,22 +124,29 @@ def _placed(system: str, shape: str, volts: float, legs: int) -> Iterable[Patter
 
 
 def fit(pattern: Pattern, given: Sequence[float], expected: Sequence[float]) -> Fit | None:
-    """Return how readings fit what a pattern expects at some sag or swell; None if they don't.
+    """Return how readings fit what a pattern expects; None if they don't.
 
-    One scale is found for all of them (least squares); each may then be off by its share, or by
-    the share of the volts between legs that still counts as zero.
+    They may fit at nominal or at the sag or swell that suits them best (least squares), each
+    being off by its share, or by the share of the volts between legs that still counts as zero.
     """
-    scale = sum(one * other for one, other in zip(given, expected, strict=True)) / sum(
+    suits = sum(one * other for one, other in zip(given, expected, strict=True)) / sum(
         volts * volts for volts in expected
     )
-    if abs(scale - 1) > share("nominal"):
+    if abs(suits - 1) > share("nominal"):
         return None
-    least = share("zero") * scale * pattern.volts
-    misfit = max(
-        abs(one - scale * other) / max(share("reading") * scale * other, least)
-        for one, other in zip(given, expected, strict=True)
+    misfit, scale = min(
+        (_misfit(pattern.volts, given, expected, scale), scale) for scale in (suits, 1.0)
     )
     return Fit(pattern, scale, misfit) if misfit <= 1 else None
+
+
+def _misfit(volts: float, given: Sequence[float], expected: Sequence[float], scale: float) -> float:
+    """Return the worst reading's distance from what is expected, over what is allowed."""
+    off, least = share("reading"), share("zero") * scale * volts
+    return max(
+        abs(one - scale * other) / max(off * scale * other, least)
+        for one, other in zip(given, expected, strict=True)
+    )
 
 
 def best(fits: Iterable[Fit | None]) -> Fit | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise, product
+from itertools import pairwise
 
 from engine.figure import Figure, FigureError, Input, Output
 from engine.quantity import Kind
@@ -47,7 +47,7 @@ def unbalance(
         raise FigureError(f"kind={kind}: it is voltage or current.", "kind")
     unless_zero_or_more(accuracy=accuracy, resolution=resolution)
     percent = percent_unbalance(values, "values")
-    spread = percent * accuracy / 100 + resolution_spread(values, percent, resolution)
+    spread = percent * accuracy / 100 + resolution_spread(values, resolution)
     verdict = judge_span(
         max(0.0, percent - spread), percent + spread, None, limit(f"{kind} unbalance")
     )
@@ -73,14 +73,12 @@ def percent_unbalance(values: Sequence[float], key: str) -> float:
     return 100 * max(abs(value - average) for value in values) / average
 
 
-def resolution_spread(values: Sequence[float], percent: float, resolution: float) -> float:
-    """Return by how many percent the unbalance can be more if each value is one step off."""
-    worst = percent
-    for steps in product((-resolution, resolution), repeat=3):
-        moved = [max(0.0, value + step) for value, step in zip(values, steps, strict=True)]
-        if any(moved):
-            worst = max(worst, percent_unbalance(moved, "values"))
-    return worst - percent
+def resolution_spread(values: Sequence[float], resolution: float) -> float:
+    """Return the percent that one step of the meter in the largest deviation makes.
+
+    That is more than readings rounded to the step can do together.
+    """
+    return 100 * resolution * 3 / sum(values)
 
 
 @dataclass(frozen=True, slots=True)

@@ -121,10 +121,10 @@ def open_leg(
     above zero.
     """
     unless_above_zero(ll=ll)
-    pattern = _pattern(system, high_leg, grounded_leg)
     for key, name in (("leg", leg), ("high_leg", high_leg), ("grounded_leg", grounded_leg)):
         if name not in LEGS:
             raise FigureError(f"{key}={name}: it is L1, L2 or L3.", key)
+    pattern = _pattern(system, high_leg, grounded_leg)
     lost = LEGS.index(leg)
     if lost >= len(pattern.legs):
         raise FigureError(f"leg={leg}: {system} has L1 and L2 only.", "leg")

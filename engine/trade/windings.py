@@ -173,7 +173,7 @@ def winding_balance(
     percent = percent_unbalance(ohms, "ohms")
     if 100 * resolution > limit("coarsest resolution") * min(ohms):
         return WindingBalance(percent, TOO_CLOSE)
-    spread = percent * accuracy / 100 + resolution_spread(ohms, percent, resolution)
+    spread = percent * accuracy / 100 + resolution_spread(ohms, resolution)
     most = limit("winding unbalance")
     return WindingBalance(
         percent, judge_span(max(0.0, percent - spread), percent + spread, None, most)
