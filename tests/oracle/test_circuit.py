@@ -52,13 +52,13 @@ def test_connector_listed_from_3_0_to_6_takes_a_6() -> None:
     assert not takes(("3/0", "6"), "4/0")
 
 
+def mils(awg: str) -> float:
+    """Return a diameter by ASTM B258: 36 gauge is 5 mil, 4/0 460, with 39 equal ratios between."""
+    gauge = 1 - int(awg.removesuffix("/0")) if awg.endswith("/0") else int(awg)
+    return float(5.0 * 92.0 ** ((36 - gauge) / 39))
+
+
 def test_sizes_are_in_the_order_of_the_wire_gauge() -> None:
-    """ASTM B258: 36 gauge is 5 mil, 4/0 is 460 mil, and 39 equal ratios lie between."""
-
-    def mils(awg: str) -> float:
-        gauge = 1 - int(awg.removesuffix("/0")) if awg.endswith("/0") else int(awg)
-        return 5.0 * 92.0 ** ((36 - gauge) / 39)
-
     diameters = [mils(awg) for awg in sizes()]
     assert diameters == sorted(diameters)
     assert diameters[-1] == pytest.approx(460, abs=0.5)
@@ -72,7 +72,5 @@ def test_resistance_is_that_of_the_copper_in_the_wire() -> None:
     at_75 = 10.371 * (234.5 + 75) / (234.5 + 20)
     for row in rows("conductors"):
         if row["figure"] == "voltage_drop" and row["inputs"]["feet"] == 500:
-            awg = row["inputs"]["awg"]
-            gauge = 1 - int(awg.removesuffix("/0")) if awg.endswith("/0") else int(awg)
-            circular_mils = (5.0 * 92.0 ** ((36 - gauge) / 39)) ** 2
+            circular_mils = mils(row["inputs"]["awg"]) ** 2
             assert row["expected"] == pytest.approx(1000 * at_75 / circular_mils, rel=0.04)
