@@ -16,13 +16,15 @@ from dataclasses import dataclass, replace
 
 from engine.codes import problem
 from engine.formula import FormulaError, parse
-from engine.power import OUTCOMES
+from engine.power import OUTCOMES, pessimistic
 from engine.problems import Problem
 from engine.substitution import Scope, put_in, shown
 from engine.trade.catalogue import FIGURES
 from engine.tree import (
     CHANGING,
     DONE,
+    ENTER,
+    LEAVE,
     NEXT_ONE,
     NOT_NOW,
     OTHERWISE,
@@ -49,9 +51,6 @@ from engine.vocabulary import Vocabulary
 DEEPEST = 4
 """How many procedures may stand inside one another."""
 
-ENTER = "enter "
-LEAVE = "leave "
-
 
 def expand(
     tree: Tree, procedures: Mapping[str, Procedure], vocabulary: Vocabulary, digest: str = ""
@@ -60,7 +59,7 @@ def expand(
     written = _Written(tree, procedures)
     written.everything()
     walk = WalkTree(
-        tree=tree,
+        tree=_titled(tree, vocabulary),
         vocabulary=vocabulary,
         fields={**vocabulary.fields, **tree.nameplate},
         steps=written.steps,
@@ -70,6 +69,17 @@ def expand(
         digest=digest,
     )
     return walk, tuple(dict.fromkeys(written.problems))
+
+
+def _titled(tree: Tree, vocabulary: Vocabulary) -> Tree:
+    """Return the tree with the vocabulary's titles where its suspects have none of their own."""
+    suspects = {
+        name: suspect
+        if suspect.title
+        else replace(suspect, title=vocabulary.suspects.get(name, name.replace("-", " ")))
+        for name, suspect in tree.suspects.items()
+    }
+    return replace(tree, suspects=suspects)
 
 
 def _last(gives: Mapping[str, str], name: str) -> str:
@@ -147,11 +157,15 @@ class _Written:
         return kept
 
     def _in_stage(self, head: Head, stage_name: str) -> Head:
-        """Return the head with the zone and box of its stage where it names none."""
+        """Return the head with the zone and box of its stage where it names none.
+
+        A step that goes to another box says itself which zone it means there.
+        """
         stage = self._tree.stages.get(stage_name)
         if stage is None or not isinstance(head, ActHead):
             return head
-        zone, box = head.zone or stage.zone, head.box or stage.box
+        box = head.box or stage.box
+        zone = head.zone or (stage.zone if box == stage.box else "")
         return head if (zone, box) == (head.zone, head.box) else replace(head, zone=zone, box=box)
 
     def _folded(self, written: Step, sort: SortHead, name: str, place: _Place) -> None:
@@ -226,8 +240,8 @@ class _Written:
 
 def repair_step(finding: Finding) -> Step:
     """Return the step that a finding's repair is: done, or not now where it may be left."""
-    best = next(iter(OUTCOMES.get(finding.act, ())), "")
-    answers = {DONE: Outcome(DONE, counts_as=best, then=finding.then, span=finding.span)}
+    effect = pessimistic(finding.act) if OUTCOMES[finding.act] else ""
+    answers = {DONE: Outcome(DONE, counts_as=effect, then=finding.then, span=finding.span)}
     if finding.not_now:
         answers[NOT_NOW] = Outcome(NOT_NOW, then=finding.not_now, span=finding.span)
     head = ActHead(

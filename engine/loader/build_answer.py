@@ -6,15 +6,9 @@ from engine.loader.building import NO_NAMES, Building, Names, Role, names, text
 from engine.loader.document import Data, Path
 from engine.tree import CARRY_ON, GO_ON, NEXT_ONE, RETURN, Judgement, Outcome
 
-TARGETS = (GO_ON, CARRY_ON, NEXT_ONE)
-"""Places to go on at that are no step's name."""
-
-ANSWERS = ("bands", "choices", "judge in turn", "returns")
-"""The keys below which a step says what follows from an answer."""
-
 
 def target(file: Building, data: Names, path: Path, key: str) -> str:
-    """Return where a key leads: a step, a word of `TARGETS` or ``return WORD``."""
+    """Return where a key leads: a step, ``go on``, ``carry on``, ``next one``, ``return WORD``."""
     word = text(data, key)
     if word:
         mention_target(file, word, (*path, key))
@@ -25,8 +19,8 @@ def mention_target(file: Building, word: str, path: Path) -> None:
     """Keep what a target names: a step, or the word that a procedure returns."""
     if word.startswith(RETURN):
         file.mention(Role.RETURN, word.removeprefix(RETURN), path, len(RETURN))
-    elif word not in TARGETS:
-        file.mention(Role.STEP, word, path)
+    elif word != GO_ON:
+        file.mention(Role.TARGET if word in (NEXT_ONE, CARRY_ON) else Role.STEP, word, path)
 
 
 def outcomes(file: Building, data: Data | None, path: Path) -> dict[str, Outcome]:

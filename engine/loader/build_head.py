@@ -135,7 +135,7 @@ def _sort(file: Building, data: Names, path: Path) -> SortHead:
     if word.startswith(THE):
         file.mention(Role.PARAMETER, word, where)
         return SortHead(by_name=word, judgement=judged)
-    if file.is_step_here(word):
+    if file.is_step_at(word, file.step):
         return SortHead(by_step=word, judgement=judged)
     if _NAME.fullmatch(word):
         file.mention(Role.SORTED, word, where)

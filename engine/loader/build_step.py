@@ -50,7 +50,7 @@ def build_step(file: Building, name: str, path: Path, below: str) -> Step:
     step = _like(file, name, data, path) if "like" in data else _step(file, name, data, path)
     step = _onward(step, below)
     file.step = outer
-    file.steps_at[step.span] = path
+    file.steps[path] = step
     return step
 
 

@@ -9,7 +9,7 @@ knows more than one file.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum
@@ -19,17 +19,19 @@ from engine.bands import Bands, Misfit, read_bands
 from engine.codes import problem
 from engine.formula import Formula, FormulaError, parse
 from engine.loader.document import Data, Document, Path
-from engine.loader.wording import in_quotes
+from engine.loader.wording import in_quotes, nearest, shown
 from engine.problems import Problem, Span
 from engine.quantity import Kind, Quantity, literal
 from engine.trade.catalogue import FIGURES
-from engine.tree import THE
+from engine.tree import THE, Step
 from engine.vocabulary import Comparison, Condition, Relation
 
 Names = Mapping[str, Data]
 """What stands under a key that has names below it."""
 
 NO_NAMES: Names = {}
+TOP: Path = ("steps", "")
+"""What is said outside of any step can name the steps of the file, like any of them."""
 
 
 class Role(StrEnum):
@@ -43,6 +45,9 @@ class Role(StrEnum):
     NAME = "reading, work-out or nameplate field"
     SORTED = "step, reading or nameplate field"
     FIELD = "nameplate field"
+    WORD = "word of a nameplate field"
+    TARGET = "way on"
+    """``next one`` and ``carry on``, which lead somewhere only where they belong."""
     STAGE = "stage"
     LIST = "list"
     PROCEDURE = "procedure"
@@ -62,8 +67,8 @@ class Mention:
     """Characters from there to the word."""
     step: Path = ()
     """The step it stands in."""
-    is_key: bool = False
-    """True where the word stands in the name at ``path``, not in its value."""
+    of: str = ""
+    """The nameplate field whose word it is."""
 
 
 def names(data: Data | None) -> Names:
@@ -105,6 +110,12 @@ _WEIGHT = re.compile(r"(?P<some>\d+(?:\.\d+)?) of (?P<all>\d+(?:\.\d+)?)")
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
+def offer(word: str, known: Collection[str], otherwise: str = "") -> str:
+    """Return the advice to write the known name that is most like a word, if one is like it."""
+    near = nearest(word, known)
+    return f"Did you mean {near}?" if near else otherwise
+
+
 class Building:
     """One file while the model is built from it."""
 
@@ -112,8 +123,8 @@ class Building:
         self.document = document
         self.problems: list[Problem] = []
         self.mentions: list[Mention] = []
-        self.steps_at: dict[Span, Path] = {}
-        """The path of every step, by the place that the step itself remembers."""
+        self.steps: dict[Path, Step] = {}
+        """Every step, also those of lists, by its path."""
         self.scopes: dict[Path, Names] = {}
         """The steps that stand together, as data, by the path above them."""
         self.step: Path = ()
@@ -129,6 +140,10 @@ class Building:
         """Keep a problem with the name at a path."""
         self.problems.append(problem(code, self.place(path, column, True), sentence, fix))
 
+    def unknown(self, what: str, word: str, known: Collection[str], path: Path) -> None:
+        """Keep that a word names nothing, with the nearest name offered."""
+        self.say(f"unknown-{what}", path, f"There is no {what} {shown(word)}.", offer(word, known))
+
     def place(self, path: Path, column: int = 0, is_key: bool = False) -> Span:
         """Return the place of a value (or name), so many characters in."""
         span = self.document.key(*path) if is_key else self.document.at(*path)
@@ -136,7 +151,7 @@ class Building:
 
     def place_of(self, mention: Mention) -> Span:
         """Return the place of a mentioned word."""
-        return self.place(mention.path, mention.column, mention.is_key)
+        return self.place(mention.path, mention.column)
 
     @contextmanager
     def quietly(self) -> Iterator[None]:
@@ -150,9 +165,9 @@ class Building:
         for length in range(len(step) - 1, 0, -2):
             yield self.scopes[step[:length]]
 
-    def is_step_here(self, word: str) -> bool:
-        """Return whether the word names a step, where a step is being built now."""
-        return any(word in steps for steps in self.steps_here(self.step))
+    def is_step_at(self, word: str, step: Path) -> bool:
+        """Return whether the word names a step, at a step or outside of any."""
+        return any(word in steps for steps in self.steps_here(step or TOP))
 
     # --- words --------------------------------------------------------------------------------
 
@@ -291,4 +306,8 @@ class Building:
         relation = Relation(found["how"])
         several = relation is Relation.ONE_OF
         allowed = tuple(found["words"].split(", ")) if several else (found["words"],)
+        column = found.start("words")
+        for word in allowed:
+            self.mentions.append(Mention(Role.WORD, word, path, column, self.step, found["name"]))
+            column += len(word) + len(", ")
         yield Comparison(found["name"], relation, allowed)

@@ -1,0 +1,167 @@
+"""The door to the trees there are: lists, one tree ready to walk, its cases, readings from a file.
+
+A tree is named by its id or by the path of its file, from any folder. The shop's own trees come
+before the shipped ones. A list reads no more than the beginning of each file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from engine.cases import Cases, Readings
+from engine.codes import problem
+from engine.loader.build import FORMAT, FileKind, kind_of_file
+from engine.loader.building import Building, names, offer, text, texts
+from engine.loader.cases import build_cases
+from engine.loader.loading import Loaded, Loader, read_file
+from engine.loader.readings import build_readings
+from engine.loader.shelves import CASES, ENDING, Found, Shelf, Shelves, shelves
+from engine.loader.text import read
+from engine.loader.wording import shown
+from engine.problems import Problem, Span
+
+__all__ = ["Head", "Loaded", "cases_of", "check", "heads", "load", "load_kept", "load_readings"]
+
+_IN_HEAD = ("tree", "title", "complaint", "revision", "status", "layout", "if stuck", FORMAT)
+_LONGEST_HEAD = 4096
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """What a list shows of a tree; nothing below its head was read."""
+
+    name: str
+    title: str
+    said_as: tuple[str, ...]
+    revision: str
+    status: str
+    """``draft`` or ``reviewed``."""
+    path: str
+    shipped: bool
+
+
+def heads(home: Path | None = None) -> Iterator[Head]:
+    """Yield the head of every tree, a home's own first, each shelf by the name of its files."""
+    for found in shelves(home).trees():
+        if head := head_of(found):
+            yield head
+
+
+def head_of(found: Found) -> Head | None:
+    """Return the head of a tree; None for a file of another kind, or one that can't be read."""
+    try:
+        beginning = found.beginning(_LONGEST_HEAD)
+    except OSError:
+        return None
+    data = names(read(found.path, _only_head(beginning)).data)
+    if kind_of_file(data) is not FileKind.TREE:
+        return None
+    status = data.get("status")
+    return Head(
+        name=text(data, "tree"),
+        title=text(data, "title"),
+        said_as=texts(names(data.get("complaint")), "said as"),
+        revision=text(data, "revision"),
+        status=status if isinstance(status, str) else next(iter(names(status)), "draft"),
+        path=found.path,
+        shipped=found.shipped,
+    )
+
+
+def _only_head(beginning: bytes) -> bytes:
+    """Return the lines before the first key that stands below a tree's head."""
+    kept: list[bytes] = []
+    lines = beginning.splitlines(keepends=True)
+    for line in lines[:-1] if len(beginning) == _LONGEST_HEAD else lines:
+        key = line.split(b":", 1)[0].decode("utf-8", "replace").strip("\ufeff")
+        if line[:1].isalpha() and key not in _IN_HEAD:
+            break
+        kept.append(line)
+    return b"".join(kept)
+
+
+# --- one tree -------------------------------------------------------------------------------------
+
+
+def load(tree: str, home: Path | None = None) -> Loaded:
+    """Return a tree, named by its id or its path, with every problem of it and what it uses."""
+    if path := _as_path(tree):
+        return Loader(shelves(home, path)).load(Found.at(path))
+    return _named(tree, shelves(home))
+
+
+def load_kept(tree: str, folder: Path) -> Loaded:
+    """Return a tree from a folder that holds the files of a `Loaded`, as a job keeps them."""
+    return _named(tree, Shelves((Shelf(folder),)))
+
+
+def _named(name: str, where: Shelves) -> Loaded:
+    found = _find(name, where)
+    if found:
+        return Loader(where).load(found)
+    known = [head.name for one in where.trees() if (head := head_of(one))]
+    sentence = f"There is no tree called {shown(name)}."
+    fix = offer(name, known, "A tree is named by its id, or by the path of its file.")
+    return Loaded(None, (problem("no-tree", Span(name), sentence, fix),))
+
+
+def _find(name: str, where: Shelves) -> Found | None:
+    """Return the file of a tree: first those that are called like it, then every other."""
+    every = list(where.trees())
+    every.sort(key=lambda found: found.stem != name)
+    return next((one for one in every if (head := head_of(one)) and head.name == name), None)
+
+
+def _as_path(tree: str) -> Path | None:
+    """Return the path of a file that is meant; None where the words are a tree's id."""
+    path = Path(tree)
+    written_as_path = tree.endswith(ENDING) or len(path.parts) > 1
+    return path if written_as_path or path.is_file() else None
+
+
+def check(path: Path, home: Path | None = None) -> tuple[Problem, ...]:
+    """Return every problem of a file of any kind, and of what it uses."""
+    found = Found.at(path)
+    if path.name.endswith(CASES):
+        return cases_in(found)[1]
+    data = names(read_file(found).document.data)
+    if kind_of_file(data) is FileKind.READINGS:
+        return load_readings(path)[1]
+    return Loader(shelves(home, path)).check(found)
+
+
+# --- cases and readings ---------------------------------------------------------------------------
+
+
+def cases_of(tree: str, home: Path | None = None) -> tuple[Cases | None, tuple[Problem, ...]]:
+    """Return the cases beside a tree; None where there are none, or they can't be read."""
+    path = _as_path(tree)
+    found = Found.at(path) if path else _find(tree, shelves(home))
+    if found is None:
+        return None, ()
+    beside = found.beside(CASES)
+    return cases_in(beside) if beside.file.is_file() else (None, ())
+
+
+def cases_in(found: Found) -> tuple[Cases | None, tuple[Problem, ...]]:
+    """Return the cases of a file, and what is wrong with it."""
+    one = read_file(found)
+    data = names(one.document.data)
+    if kind_of_file(data) is not FileKind.CASES:
+        return None, one.shape
+    file = Building(one.document)
+    cases = build_cases(file, data)
+    return cases, tuple(sorted({*one.shape, *file.problems}))
+
+
+def load_readings(path: Path) -> tuple[Readings | None, tuple[Problem, ...]]:
+    """Return the answers of a walk from a file, and what is wrong with it."""
+    one = read_file(Found.at(path))
+    data = names(one.document.data)
+    if kind_of_file(data) is not FileKind.READINGS:
+        return None, one.shape
+    file = Building(one.document)
+    readings = build_readings(file, data)
+    return readings, tuple(sorted({*one.shape, *file.problems}))

@@ -1,0 +1,164 @@
+"""Where tree files lie: shelves, looked through in order, the shop's own before the shipped ones.
+
+A shelf is a folder with trees in it, at most one folder down; procedures lie in ``procedures``,
+one a file, named as the procedure is; the words that all trees share in ``vocabulary.yaml``. A shop
+adds words of its own in ``vocabulary.yaml`` beside its own trees.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from importlib.resources.abc import Traversable
+from pathlib import Path
+
+from engine.shipped import data
+
+PROCEDURES = "procedures"
+VOCABULARY = "vocabulary.yaml"
+OWN_VOCABULARY = "vocabulary.own.yaml"
+"""How a shop's own words are called where both lie in one folder, as a job keeps them."""
+CASES = ".cases.yaml"
+READINGS = ".readings.yaml"
+ENDING = ".yaml"
+_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
+_FOLDERS_WITHOUT_TREES = (PROCEDURES, "units", "demo")
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A file on a shelf, not yet read."""
+
+    folder: Traversable
+    name: str
+    place: str
+    """Where it lies on its shelf: ``procedures/withdraw.yaml``."""
+    shipped: bool = False
+
+    @classmethod
+    def at(cls, path: Path) -> Found:
+        """Return a file by its path."""
+        return cls(path.parent, path.name, path.name)
+
+    @property
+    def file(self) -> Traversable:
+        """The file itself."""
+        return self.folder / self.name
+
+    @property
+    def path(self) -> str:
+        """The name that problems are given under."""
+        return f"trees/{self.place}" if self.shipped else str(self.file)
+
+    @property
+    def stem(self) -> str:
+        """The file's name without its ending."""
+        return self.name.removesuffix(ENDING)
+
+    def read(self) -> bytes:
+        """Return all that is in the file; raises OSError."""
+        return self.file.read_bytes()
+
+    def beginning(self, size: int) -> bytes:
+        """Return the first bytes of the file; raises OSError."""
+        with self.file.open("rb") as stream:
+            return stream.read(size)
+
+    def beside(self, ending: str) -> Found:
+        """Return the file of the same stem and another ending, whether it is there or not."""
+        name = self.stem + ending
+        place = self.place.removesuffix(self.name) + name
+        return Found(self.folder, name, place, self.shipped)
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """A folder of trees."""
+
+    folder: Traversable
+    shipped: bool = False
+
+    def trees(self) -> Iterator[Found]:
+        """Yield every file that may be a tree, by name, those of the folder itself first."""
+        yield from self._within(self.folder, "")
+        for inner in _sorted(self.folder):
+            if inner.is_dir() and inner.name not in _FOLDERS_WITHOUT_TREES:
+                yield from self._within(inner, f"{inner.name}/")
+
+    def _within(self, folder: Traversable, place: str) -> Iterator[Found]:
+        for file in _sorted(folder):
+            name = file.name
+            if name.endswith(ENDING) and not name.endswith((CASES, READINGS)):
+                yield Found(folder, name, place + name, self.shipped)
+
+    def procedure(self, name: str) -> Found | None:
+        """Return the file of a procedure, if it is on this shelf."""
+        return self._at(PROCEDURES, name + ENDING)
+
+    def procedures(self) -> Iterator[Found]:
+        """Yield the file of every procedure on this shelf."""
+        folder = self.folder / PROCEDURES
+        if folder.is_dir():
+            for file in _sorted(folder):
+                if file.name.endswith(ENDING):
+                    place = f"{PROCEDURES}/{file.name}"
+                    yield Found(folder, file.name, place, self.shipped)
+
+    def vocabularies(self) -> Iterator[Found]:
+        """Yield the files of shared words on this shelf, a shop's own first."""
+        for name in (OWN_VOCABULARY, VOCABULARY):
+            if found := self._at("", name):
+                yield found
+
+    def _at(self, folder: str, name: str) -> Found | None:
+        within = self.folder / folder if folder else self.folder
+        place = f"{folder}/{name}" if folder else name
+        return Found(within, name, place, self.shipped) if (within / name).is_file() else None
+
+
+def _sorted(folder: Traversable) -> list[Traversable]:
+    return sorted(folder.iterdir(), key=lambda file: file.name) if folder.is_dir() else []
+
+
+@dataclass(frozen=True, slots=True)
+class Shelves:
+    """Several shelves, those that count first."""
+
+    shelves: tuple[Shelf, ...]
+
+    def trees(self) -> Iterator[Found]:
+        """Yield every file that may be a tree."""
+        for shelf in self.shelves:
+            yield from shelf.trees()
+
+    def procedure(self, name: str) -> Found | None:
+        """Return the file of a procedure, from the first shelf that has it."""
+        if not _ID.fullmatch(name):
+            return None
+        return next((one for shelf in self.shelves if (one := shelf.procedure(name))), None)
+
+    def procedures(self) -> Iterator[Found]:
+        """Yield the file of every procedure."""
+        for shelf in self.shelves:
+            yield from shelf.procedures()
+
+    def vocabularies(self) -> Iterator[Found]:
+        """Yield the files of shared words."""
+        for shelf in self.shelves:
+            yield from shelf.vocabularies()
+
+
+def shelves(home: Path | None, tree: Path | None = None) -> Shelves:
+    """Return where trees lie: beside a tree given by its path, in a home, and as shipped."""
+    found = [_beside(tree)] if tree else []
+    own = Shelf(home / "trees") if home else None
+    return Shelves(tuple(one for one in (*found, own, Shelf(data("trees"), shipped=True)) if one))
+
+
+def _beside(path: Path) -> Shelf | None:
+    """Return the shelf that a tree stands on: its folder, or the one above, if that looks it."""
+    for folder in (path.parent, path.parent.parent):
+        if (folder / PROCEDURES).is_dir() or (folder / VOCABULARY).is_file():
+            return Shelf(folder)
+    return None
