@@ -174,13 +174,16 @@ class Pass:
                 break
             key = self._name(name, depth)
             event = next_event()
+            mark = event.start_mark
             inside = None
             value: Data
             if type(event) is ScalarEvent:
                 value = self._text(event)
-                if not value and not event.style and self._nothing(name, event, start):
-                    alone.append(name)
-                    continue
+                if not value and not event.style:
+                    mark = name.start_mark
+                    if self._nothing(name, event, start):
+                        alone.append(name)
+                        continue
             else:
                 value, inside = self._value(event, depth + 1)
             if key is None:
@@ -189,7 +192,7 @@ class Pass:
                 self._twice(key, name, places[key])
                 continue
             data[key] = value
-            places[key] = Place(name.start_mark, event.start_mark, inside)
+            places[key] = Place(name.start_mark, mark, inside)
         if alone:
             return self._standing_alone(start, name, alone, data, places)
         return data, places
