@@ -32,7 +32,7 @@ _FRACTION = re.compile(
     r"(?P<sign>[+-]?)(?:(?P<whole>[0-9]{1,3})[ -])?"
     r"(?P<above>[0-9]{1,2})/(?P<below>2|4|8|16|32|64)(?![0-9])"
 )
-_APART = re.compile(r",|(?<=[0-9A-Za-z])\s*[-–]\s*(?=[0-9])")
+_APART = re.compile(r"[,/]|(?<=[0-9A-Za-z])\s*[-–]\s*(?=[0-9])")
 _BROKEN = frozenset({Kind.LENGTH, Kind.SLOPE, Kind.STATIC_PRESSURE})
 """Kinds read off a tape in halves, quarters, eighths."""
 
@@ -164,11 +164,11 @@ def _word(item: Input, text: str) -> str:
 
 
 def _parts(item: Input, text: str) -> tuple[str, ...]:
-    """Return the values of a list; a nameplate's range 208-230 is its two ends.
+    """Return the values of a list; a nameplate's 208-230 or 208/230 is its two ends.
 
     Temperatures may come as dry bulb/wet bulb.
     """
-    parts = re.split(r"[,/]" if item.kind is Kind.TEMPERATURE else _APART, text)
+    parts = _APART.split(text)
     if not all(part.strip() for part in parts):
         raise FigureError(f"{item.name}={text} has an empty place in its list.", item.name)
     return tuple(part.strip() for part in parts)
