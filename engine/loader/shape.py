@@ -85,7 +85,7 @@ class _Found:
             yield from self._name()
             return
         rule = str(self._error.validator)
-        yield from _EXPLAIN[rule](self)
+        yield from EXPLAINED[rule](self)
 
     def _say(self, code: str, span: Span, sentence: str, fix: str = "") -> Problem:
         return problem(code, span, sentence, fix)
@@ -249,7 +249,7 @@ def _offer(word: str, allowed: Sequence[str]) -> str:
     return "Take it out, or put it where it belongs."
 
 
-_EXPLAIN: Mapping[str, Callable[[_Found], Iterator[Problem]]] = {
+EXPLAINED: Mapping[str, Callable[[_Found], Iterator[Problem]]] = {
     "additionalProperties": _Found._unknown,
     "required": _Found._missing,
     "dependentRequired": _Found._missing_partner,
