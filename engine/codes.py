@@ -131,8 +131,15 @@ MEANING = (
 )
 """What `engine.loader.build`, `engine.expansion` and `engine.loader.check` find: what is said."""
 
+CASES = (
+    Code("case-stops", _MEND, "A case's answers end before its walk does, or are not taken."),
+    Code("case-differs", _MEND, "A case does not come to what it says it comes to."),
+    Code("no-case", _MEND, "No case comes to a finding."),
+)
+"""What `engine.guide.casework` finds: the cases beside a tree, walked."""
+
 CODES: Mapping[str, Code] = MappingProxyType(
-    {code.name: code for code in (*WRITING, *SHAPE, *MEANING)}
+    {code.name: code for code in (*WRITING, *SHAPE, *MEANING, *CASES)}
 )
 
 

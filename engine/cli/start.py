@@ -3,38 +3,92 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime, timezone
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TextIO
 
-from engine.cli.plain import Ask, say
+from engine.cli import places
+from engine.cli.exits import Exit
+from engine.cli.jobs import job_folder
+from engine.cli.plain import Ask, say, walk_by_lines
+from engine.entries import EntryKind
 from engine.guide.visit import Visit, walk_entries
+from engine.job.chain import JobError
 from engine.job.finding import find, last_visit
 from engine.job.store import Header, Job, create, now_text, open_job
-from engine.loader.library import Loaded
+from engine.loader.library import Loaded, load_kept
 from engine.safe_words import DEFERENCE
 from engine.session.folding import fold
 
 
 def clock() -> datetime:
     """Return the moment now, with the offset from UTC that records are kept in."""
-    return datetime.now(timezone.utc).astimezone()
+    return datetime.now(UTC).astimezone()
+
+
+def walk_a_job(
+    loaded: Loaded | None,
+    job_id: str,
+    ask: Ask,
+    out: TextIO,
+    err: TextIO,
+    *,
+    by: str = "",
+    meter: str = "",
+) -> int:
+    """Begin a job in a tree, or go on with one, and walk it line by line."""
+    try:
+        job = _job(loaded, job_id, ask, out, by, meter)
+        tree = kept(job) if job.entries else loaded
+        if tree is None or tree.walk is None:
+            err.write(f"{job.folder.name} has no walk that can be gone on with.\n")
+            return Exit.PROBLEMS
+        visit = visit_for(job, tree, places.jobs(), clock, by, meter)
+        if job.torn:
+            say(out, [f"The last line had been cut off and was set aside: {job.torn}"])
+        ended = walk_by_lines(visit, ask, out)
+    except EOFError:
+        out.write("\nNothing was begun.\n")
+        return Exit.STOPPED
+    except JobError as error:
+        err.write(f"{error}\n")
+        return Exit.PROBLEMS
+    if ended:
+        say(out, ["", *ending(visit)])
+    say(out, [f"Job {job.folder.name}. halfsplit report {job.folder.name} writes its report."])
+    return Exit.FINE
+
+
+def _job(loaded: Loaded | None, job_id: str, ask: Ask, out: TextIO, by: str, meter: str) -> Job:
+    if job_id:
+        return open_job(job_folder(job_id))
+    assert loaded is not None
+    left = unfinished(places.jobs(), loaded)
+    if left is not None and _go_on(left, ask, out):
+        return left
+    return new_job(places.jobs(), ask_header(ask, out, clock(), by, meter), loaded)
+
+
+def _go_on(left: Job, ask: Ask, out: TextIO) -> bool:
+    header = left.header
+    where = ", ".join(word for word in (header.site, header.unit) if word) or header.id
+    say(out, [f"A walk in this tree was left before its end: {where}, {header.created[:10]}."])
+    while True:
+        answer = ask("Go on with it? 1 yes 2 no").strip().casefold()
+        if answer in ("1", "yes", "2", "no"):
+            return answer in ("1", "yes")
 
 
 def ask_header(ask: Ask, out: TextIO, now: datetime, by: str, meter: str) -> Header:
     """Ask who, where and what; Enter alone skips any of them."""
     say(out, [DEFERENCE, "", "Enter alone skips a question."])
-    by = by or ask("Your name").strip()
-    site = ask("Site").strip()
-    unit = ask("Unit").strip()
-    said = ask("What the customer says").strip()
     return Header(
         id="",
         created=now_text(now),
-        by=by,
-        site=site,
-        unit=unit,
-        said=said,
+        by=by or ask("Your name").strip(),
+        site=ask("Site").strip(),
+        unit=ask("Unit").strip(),
+        said=ask("What the customer says").strip(),
         meter=meter,
         deference=DEFERENCE,
     )
@@ -47,6 +101,14 @@ def new_job(jobs: Path, header: Header, loaded: Loaded) -> Job:
     return job
 
 
+def kept(job: Job) -> Loaded | None:
+    """Return the tree of the job's latest walk as it was when the walk began; None without one."""
+    for entry in reversed(job.entries):
+        if entry.kind is EntryKind.WALK:
+            return load_kept(entry.tree, job.kept_tree(entry.outcome))
+    return None
+
+
 def unfinished(jobs: Path, loaded: Loaded) -> Job | None:
     """Return the latest job whose walk in this tree was left before its end; None if none."""
     assert loaded.walk is not None
@@ -54,8 +116,8 @@ def unfinished(jobs: Path, loaded: Loaded) -> Job | None:
         if listed.closed or listed.problem or loaded.walk.tree.name not in listed.trees:
             continue
         job = open_job(listed.folder)
-        state = fold(loaded.walk, walk_entries(job, loaded.walk))
-        if not state.end:
+        tree = kept(job)
+        if tree and tree.walk and not fold(tree.walk, walk_entries(job, tree.walk)).end:
             return job
     return None
 
@@ -67,3 +129,14 @@ def visit_for(
     assert loaded.walk is not None
     last = last_visit(jobs, job.header.site, job.header.unit, besides=job.folder)
     return Visit(job, loaded.walk, now, by or job.header.by, meter or job.header.meter, last)
+
+
+def ending(visit: Visit) -> tuple[str, ...]:
+    """Return what a walk came to, for the end of it."""
+    tree, state = visit.walk.tree, visit.state
+    lines = [f"Cause found: {tree.findings[one.finding].title}" for one in state.found]
+    if not lines:
+        lines = ["No cause was found on this walk."]
+    if state.handed_to:
+        return (*lines, f"Go on in {state.handed_to}.")
+    return (*lines, f"End: {state.end}")

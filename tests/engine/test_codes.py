@@ -6,12 +6,12 @@ import re
 
 import pytest
 
-from engine.codes import CODES, MEANING, SHAPE, WRITING, problem
+from engine.codes import CASES, CODES, MEANING, SHAPE, WRITING, problem
 from engine.problems import Problem, Severity, Span
 
 
 def test_a_code_is_listed_once() -> None:
-    assert len(CODES) == len(WRITING) + len(SHAPE) + len(MEANING)
+    assert len(CODES) == len(WRITING) + len(SHAPE) + len(MEANING) + len(CASES)
 
 
 @pytest.mark.parametrize("code", CODES.values(), ids=lambda code: code.name)

@@ -1,0 +1,82 @@
+"""The cases beside a tree, walked: what each was meant to come to, and what it does come to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+
+from engine.cases import Case, Cases
+from engine.codes import problem
+from engine.guide.headless import Walked, walk_through
+from engine.problems import Problem
+from engine.tree import WalkTree
+
+NOON = datetime(2026, 1, 1, 12, tzinfo=UTC)
+"""When cases are walked; they never depend on it."""
+
+
+def problems_of(walk: WalkTree, cases: Cases | None) -> Iterator[Problem]:
+    """Yield what is wrong with a tree's cases, and the findings that no case comes to."""
+    reached: set[str] = set()
+    for case in cases.cases.values() if cases else ():
+        walked = walk_case(walk, case)
+        reached |= {one.finding for one in walked.view.state.found}
+        yield from _differs(walked, case)
+    for name, finding in walk.tree.findings.items():
+        if name not in reached:
+            sentence = f"No case comes to the finding {name}."
+            yield problem("no-case", finding.span, sentence, "Add one to the cases file.")
+
+
+def walk_case(walk: WalkTree, case: Case) -> Walked:
+    """Return the walk that a case's answers lead through."""
+    return walk_through(walk, case.nameplate, case.answers, start=NOON)
+
+
+def _differs(walked: Walked, case: Case) -> Iterator[Problem]:
+    state = walked.view.state
+    if walked.refused:
+        sentence = f"The case {case.name} stops: {walked.refused}"
+        yield problem("case-stops", case.span, sentence, "Mend the answer, or the tree.")
+        return
+    if walked.missing:
+        sentence = f"The case {case.name} has no answer for {walked.missing}."
+        yield problem("case-stops", case.span, sentence, "Give it one.")
+        return
+    findings = walked.view.walk.tree.findings
+    causes = tuple(one.finding for one in state.found if not findings[one.finding].kind)
+    also = tuple(one.finding for one in state.found if findings[one.finding].kind)
+    for what, wanted, came in (
+        ("findings", case.expect.findings, causes),
+        ("also", case.expect.also, also),
+        ("end", (case.expect.end,) if case.expect.end else (), (state.end,)),
+    ):
+        if wanted and wanted != came:
+            sentence = f"The case {case.name} comes to {what} {_list(came)}, not {_list(wanted)}."
+            yield problem("case-differs", case.span, sentence, "One of the two is wrong.")
+    if not case.expect.findings and causes:
+        sentence = f"The case {case.name} comes to {_list(causes)}, and expects no finding."
+        yield problem("case-differs", case.span, sentence, "Say what it should find.")
+    missed = _missed(tuple(one.step for one in state.passed), case.expect.path)
+    if missed:
+        sentence = f"The case {case.name} does not come by {missed}, or not in that order."
+        yield problem("case-differs", case.span, sentence, "Mend its path, or the tree.")
+
+
+def _list(words: tuple[str, ...]) -> str:
+    return ", ".join(words) or "none"
+
+
+def _missed(steps: tuple[str, ...], path: tuple[str, ...]) -> str:
+    """Return the first step of a path that the walk does not come by in its turn."""
+    at = 0
+    for wanted in path:
+        rest = [n for n, step in enumerate(steps) if n >= at and _is(step, wanted)]
+        if not rest:
+            return wanted
+        at = rest[0] + 1
+    return ""
+
+
+def _is(step: str, wanted: str) -> bool:
+    return step == wanted or step.endswith(f"/{wanted}")
