@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 from engine.codes import problem
 from engine.formula import FormulaError, parse
 from engine.power import OUTCOMES, pessimistic
-from engine.problems import Problem
+from engine.problems import Problem, Span
 from engine.substitution import Scope, put_in, shown
 from engine.trade.catalogue import FIGURES
 from engine.tree import (
@@ -30,6 +30,7 @@ from engine.tree import (
     OTHERWISE,
     REPAIR,
     STUCK_REASONS,
+    THE,
     ActHead,
     EachHead,
     Finding,
@@ -46,7 +47,7 @@ from engine.tree import (
     UseHead,
     WalkTree,
 )
-from engine.vocabulary import Vocabulary
+from engine.vocabulary import NOWHERE, Vocabulary
 
 DEEPEST = 4
 """How many procedures may stand inside one another."""
@@ -100,6 +101,8 @@ class _Place:
     """The step that uses the procedure; empty in the tree itself."""
     opened: tuple[str, ...] = ()
     """The procedures that stand around this place, outermost first."""
+    outermost: Span = NOWHERE
+    """The step of the file that is written out, in whose place all of these stand."""
 
 
 class _Written:
@@ -134,7 +137,7 @@ class _Written:
         match written.head:
             case EachHead() as each:
                 self._each(written, each, name, place)
-            case SortHead(by_name=parameter) as sort if parameter in place.scope.given:
+            case SortHead(by_name=parameter) as sort if _is_known(parameter, place.scope):
                 self._folded(written, sort, name, place)
             case _:
                 step = self._keep(put_in(written, place.scope), name, place)
@@ -204,7 +207,8 @@ class _Written:
             chain = " > ".join((*place.opened, procedure.name))
             sentence = f"Procedures stand inside one another more than {DEEPEST} deep: {chain}."
             fix = "Use the inner procedure's steps directly."
-            self.problems.append(problem("procedures-too-deep", step.span, sentence, fix))
+            span = place.outermost
+            self.problems.append(problem("procedures-too-deep", span, sentence, fix))
             return False
         return True
 
@@ -262,6 +266,12 @@ def repair_step(finding: Finding) -> Step:
         cannot={NOT_NOW: finding.not_now} if finding.not_now else {},
         span=finding.span,
     )
+
+
+def _is_known(parameter: str, scope: Scope) -> bool:
+    """Return whether a parameter was given a word, and not only another parameter."""
+    given = scope.given.get(parameter)
+    return isinstance(given, str) and not given.startswith(THE)
 
 
 def _as_taken(given: Given, kind: str) -> Given:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.loader.building import NO_NAMES, Building, Names, Role, names, text
+from engine.loader.building import Building, Names, Role, names, text
 from engine.loader.document import Data, Path
 from engine.tree import CARRY_ON, GO_ON, NEXT_ONE, RETURN, Judgement, Outcome
 
@@ -69,10 +69,10 @@ def judgements(file: Building, data: Names, path: Path) -> tuple[Judgement, ...]
 def judgement(file: Building, data: Names, path: Path) -> Judgement:
     """Return one judgement: bands over a formula, or choices."""
     key = "bands" if "bands" in data else "choices"
-    answers = names(data.get(key)) or NO_NAMES
+    answers = names(data.get(key))
     judged = text(data, "judge")
     return Judgement(
-        answers=outcomes(file, answers, (*path, key)),
+        answers=outcomes(file, data.get(key), (*path, key)),
         judge=file.formula(judged, (*path, "judge")) if judged else None,
         bands=file.bands(list(answers), (*path, key)) if key == "bands" else None,
         span=file.document.key(*path, key),

@@ -144,6 +144,11 @@ class Building:
         """Keep that a word names nothing, with the nearest name offered."""
         self.say(f"unknown-{what}", path, f"There is no {what} {shown(word)}.", offer(word, known))
 
+    def unknown_key(self, what: str, word: str, known: Collection[str], path: Path) -> None:
+        """Keep that a name which must be the name of something else is not."""
+        sentence = f"There is no {what} {shown(word)}."
+        self.say_key(f"unknown-{what}", path, sentence, offer(word, known))
+
     def place(self, path: Path, column: int = 0, is_key: bool = False) -> Span:
         """Return the place of a value (or name), so many characters in."""
         span = self.document.key(*path) if is_key else self.document.at(*path)

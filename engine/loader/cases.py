@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from engine.cases import Answer, Case, Cases, Expected, Words
 from engine.loader.building import Building, Names, names, text, texts
 from engine.loader.document import Data, Path
@@ -15,19 +13,19 @@ _DEEPEST = 8
 
 def build_cases(file: Building, data: Names) -> Cases:
     """Return the cases of a file, each with what it is like and what is usual put in."""
-    usual = build_answers(data.get("as usual"))
     written = names(data.get("cases"))
     return Cases(
         tree=text(data, "cases for"),
-        cases={name: _case(file, name, written, usual) for name in written},
+        cases={name: _case(file, name, written, data) for name in written},
         span=file.document.at(),
     )
 
 
-def _case(file: Building, name: str, written: Names, usual: Mapping[str, Answer]) -> Case:
+def _case(file: Building, name: str, written: Names, usual: Names) -> Case:
+    """Return a case: what is usual, then what it is like, then what it says itself."""
     chain = _chain(file, name, written)
-    nameplate: dict[str, Words] = {}
-    answers = dict(usual)
+    nameplate = build_nameplate(usual.get("nameplate"))
+    answers = build_answers(usual.get("as usual"))
     for data in reversed(chain):
         nameplate |= build_nameplate(data.get("nameplate"))
         answers |= build_answers(data.get("answers"))
@@ -69,8 +67,7 @@ def build_nameplate(data: Data | None) -> dict[str, Words]:
     """Return nameplate answers: a text, or several."""
     given = names(data)
     return {
-        name: what if isinstance(what, str) else texts(given, name)
-        for name, what in given.items()
+        name: what if isinstance(what, str) else texts(given, name) for name, what in given.items()
     }
 
 

@@ -6,9 +6,9 @@ stand in the steps themselves.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from engine.layouts import LAYOUTS, Layout
+from engine.layouts import LAYOUTS, Layout, ZoneKind
 from engine.loader.building import offer
 from engine.loader.kinds import judgements_of
 from engine.loader.origin import Origins
@@ -37,7 +37,7 @@ def check_walk_acts(walk: WalkTree, origins: Origins) -> None:
             continue
         seen.add(key)
         _functions(origins, step, head)
-        _points(origins, walk.vocabulary, step, head)
+        _points(origins, walk, step, head)
         _trips(origins, step, head)
         if layout and not any(word.startswith(THE) for word in (head.zone, head.device, head.box)):
             _deed(origins, layout, step, head)
@@ -101,21 +101,38 @@ def _fix_of(act: Act, function: Function) -> str:
     return ""
 
 
-def _points(origins: Origins, vocabulary: Vocabulary, step: Step, head: ActHead) -> None:
-    """Hold that the leads go where the step is: in its box, and somewhere in its zone."""
+def _points(origins: Origins, walk: WalkTree, step: Step, head: ActHead) -> None:
+    """Hold that the leads go where the step is: in its box, and in its zone."""
+    zones: set[str] = set()
     for spec in head.readings:
-        points = list(_places_of(origins, vocabulary, step, spec))
-        boxes = {point.box: point for point in points if point.box}
-        far = [point for box, point in boxes.items() if head.box and box != head.box]
-        zones = {point.zone for point in points if point.zone}
-        below = ("readings", spec.name)
+        points = list(_places_of(origins, walk.vocabulary, step, spec))
+        zones |= {point.zone for point in points if point.zone}
+        far = _elsewhere(points, head.box)
         if far:
-            sentence = f"{far[0].name} is in the {far[0].box}; the step is at the {head.box}."
+            sentence = f"{far.name} is in the {far.box}; the step is at the {head.box}."
             fix = "Read it at a step of its own, or say the right box."
-            origins.say_key("wrong-place", step, sentence, fix, below)
-        elif head.zone and zones and head.zone not in zones:
-            sentence = f"{spec.name} is read in the zone {listed(sorted(zones))}, not {head.zone}."
-            origins.say_key("wrong-place", step, sentence, "Say the right zone.", below)
+            origins.say_key("wrong-place", step, sentence, fix, ("readings", spec.name))
+    if zones and head.zone and not head.zone.startswith(THE):
+        _zone(origins, LAYOUTS.get(walk.tree.layout), step, head.zone, zones)
+
+
+def _elsewhere(points: Iterable[Point], box: str) -> Point | None:
+    """Return a point that lies in another box; None where the step names none itself."""
+    if not box or box.startswith(THE):
+        return None
+    return next((point for point in points if point.box and point.box != box), None)
+
+
+def _zone(origins: Origins, layout: Layout | None, step: Step, zone: str, zones: set[str]) -> None:
+    """Hold that a step names a zone it reads in: the one of power, where there are both."""
+    power = {
+        one.name for one in (layout.zones if layout else ()) if one.kind is not ZoneKind.CONTROL
+    }
+    if zone in zones and (zone in power or not zones & power):
+        return
+    right = sorted(zones & power or zones)
+    sentence = f"It is read in the zone {listed(right)}, and the step says {zone}."
+    origins.say_key("wrong-place", step, sentence, f"Write zone: {right[0]}.", ("readings",))
 
 
 def _places_of(

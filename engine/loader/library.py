@@ -15,12 +15,14 @@ from engine.codes import problem
 from engine.loader.build import FORMAT, FileKind, kind_of_file
 from engine.loader.building import Building, names, offer, text, texts
 from engine.loader.cases import build_cases
+from engine.loader.check_cases import check_cases, check_readings
 from engine.loader.loading import Loaded, Loader, read_file
 from engine.loader.readings import build_readings
 from engine.loader.shelves import CASES, ENDING, Found, Shelf, Shelves, shelves
 from engine.loader.text import read
 from engine.loader.wording import shown
 from engine.problems import Problem, Span
+from engine.tree import WalkTree
 
 __all__ = ["Head", "Loaded", "cases_of", "check", "heads", "load", "load_kept", "load_readings"]
 
@@ -124,12 +126,13 @@ def _as_path(tree: str) -> Path | None:
 def check(path: Path, home: Path | None = None) -> tuple[Problem, ...]:
     """Return every problem of a file of any kind, and of what it uses."""
     found = Found.at(path)
-    if path.name.endswith(CASES):
-        return cases_in(found)[1]
-    data = names(read_file(found).document.data)
-    if kind_of_file(data) is FileKind.READINGS:
-        return load_readings(path)[1]
-    return Loader(shelves(home, path)).check(found)
+    match kind_of_file(names(read_file(found).document.data)):
+        case FileKind.CASES:
+            return cases_in(found, shelves(home, path))[1]
+        case FileKind.READINGS:
+            return load_readings(path, home)[1]
+        case _:
+            return Loader(shelves(home, path)).check(found)
 
 
 # --- cases and readings ---------------------------------------------------------------------------
@@ -138,25 +141,28 @@ def check(path: Path, home: Path | None = None) -> tuple[Problem, ...]:
 def cases_of(tree: str, home: Path | None = None) -> tuple[Cases | None, tuple[Problem, ...]]:
     """Return the cases beside a tree; None where there are none, or they can't be read."""
     path = _as_path(tree)
-    found = Found.at(path) if path else _find(tree, shelves(home))
-    if found is None:
-        return None, ()
-    beside = found.beside(CASES)
-    return cases_in(beside) if beside.file.is_file() else (None, ())
+    where = shelves(home, path)
+    found = Found.at(path) if path else _find(tree, where)
+    beside = found.beside(CASES) if found else None
+    return cases_in(beside, where) if beside and beside.file.is_file() else (None, ())
 
 
-def cases_in(found: Found) -> tuple[Cases | None, tuple[Problem, ...]]:
-    """Return the cases of a file, and what is wrong with it."""
+def cases_in(found: Found, where: Shelves) -> tuple[Cases | None, tuple[Problem, ...]]:
+    """Return the cases of a file, and what is wrong with it, held against their tree."""
     one = read_file(found)
     data = names(one.document.data)
     if kind_of_file(data) is not FileKind.CASES:
         return None, one.shape
     file = Building(one.document)
     cases = build_cases(file, data)
+    if walk := _walk_for(file, cases.tree, "cases for", where):
+        check_cases(file, cases, walk)
     return cases, tuple(sorted({*one.shape, *file.problems}))
 
 
-def load_readings(path: Path) -> tuple[Readings | None, tuple[Problem, ...]]:
+def load_readings(
+    path: Path, home: Path | None = None
+) -> tuple[Readings | None, tuple[Problem, ...]]:
     """Return the answers of a walk from a file, and what is wrong with it."""
     one = read_file(Found.at(path))
     data = names(one.document.data)
@@ -164,4 +170,17 @@ def load_readings(path: Path) -> tuple[Readings | None, tuple[Problem, ...]]:
         return None, one.shape
     file = Building(one.document)
     readings = build_readings(file, data)
+    if walk := _walk_for(file, readings.tree, "readings for", shelves(home, path)):
+        check_readings(file, readings, walk)
     return readings, tuple(sorted({*one.shape, *file.problems}))
+
+
+def _walk_for(file: Building, tree: str, key: str, where: Shelves) -> WalkTree | None:
+    """Return the tree that a file is for; a problem is kept where there is none."""
+    found = _find(tree, where)
+    if found is None:
+        known = [head.name for one in where.trees() if (head := head_of(one))]
+        sentence = f"There is no tree called {shown(tree)}."
+        file.say("no-tree", (key,), sentence, offer(tree, known))
+        return None
+    return Loader(where).load(found).walk

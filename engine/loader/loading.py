@@ -90,7 +90,7 @@ class Loader:
         if first.built is None or isinstance(first.built.made, Vocabulary):
             return Loaded(None, self._ordered([first.problems]), path=found.path)
         vocabulary, word_files = self._vocabulary()
-        used = self._used(first.built)
+        used = self._used(first)
         for one in used.values():
             self._check(one, vocabulary)
         here = self._check(first, vocabulary)
@@ -119,26 +119,31 @@ class Loader:
                 check_vocabulary(what.file, merged)
         return merged, files
 
-    def _used(self, first: Built) -> dict[str, FileRead]:
+    def _used(self, first: FileRead) -> dict[str, FileRead]:
         """Return the file of every procedure that is used, also by the procedures themselves."""
         used: dict[str, FileRead] = {}
-        waiting = list(uses_of(first.made))
+        waiting = [first]
         while waiting:
-            name = waiting.pop()
-            found = None if name in used else self._shelves.procedure(name)
-            if found is None:
-                continue
-            used[name] = self.file(found)
-            built = used[name].built
-            if built:
-                waiting.extend(uses_of(built.made))
+            built = waiting.pop().built
+            for name in uses_of(built.made) if built else ():
+                if name not in used and (one := self._procedure(name, first)):
+                    used[name] = one
+                    waiting.append(one)
         return dict(sorted(used.items()))
+
+    def _procedure(self, name: str, first: FileRead) -> FileRead | None:
+        """Return the file of a procedure; the one that is being loaded may use itself."""
+        made = first.built.made if first.built else None
+        if isinstance(made, Procedure) and made.name == name:
+            return first
+        found = self._shelves.procedure(name)
+        return self.file(found) if found else None
 
     def _check(self, one: FileRead, vocabulary: Vocabulary) -> Surroundings:
         """Hold one file against its surroundings, once; return them."""
         assert one.built is not None
         assert not isinstance(one.built.made, Vocabulary)
-        used = self._used(one.built)
+        used = self._used(one)
         built = {name: file.built for name, file in used.items() if file.built}
         here = Surroundings(
             file=one.built.file,

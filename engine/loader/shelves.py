@@ -151,9 +151,10 @@ class Shelves:
 
 def shelves(home: Path | None, tree: Path | None = None) -> Shelves:
     """Return where trees lie: beside a tree given by its path, in a home, and as shipped."""
-    found = [_beside(tree)] if tree else []
+    beside = _beside(tree) if tree else None
     own = Shelf(home / "trees") if home else None
-    return Shelves(tuple(one for one in (*found, own, Shelf(data("trees"), shipped=True)) if one))
+    shipped = Shelf(data("trees"), shipped=True)
+    return Shelves(tuple(one for one in (beside, own, shipped) if one))
 
 
 def _beside(path: Path) -> Shelf | None:
