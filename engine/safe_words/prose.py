@@ -77,7 +77,8 @@ NEVER_SAY: tuple[Never, ...] = (
     ),
     _never(
         "shows a way past a protection",
-        r"(?<!never )(?<!not )(?<!don't )\b(?:bypass|jumper|bridge|defeat|tape|hold\s+(?:in|down))\b"
+        r"(?<!never )(?<!not )(?<!don't )(?<!a )(?<!no )(?<!any )(?<!the )"
+        r"\b(?:bypass|jumper|bridge|defeat|tape|hold\s+(?:in|down))\b"
         r"[^.;]*\b(?:interlock|rollout|limit|flame|relief|fuse|breaker|overload)\b",
         "Find out why it is open.",
     ),
