@@ -32,7 +32,7 @@ from engine.problems import Problem, Span
 Parser = Callable[[str], Any]
 """Makes an object with ``get_event`` out of a text."""
 
-_IN_A_WORD = re.compile(r"(?<=[\w.!)\"'])\?|(?<=\w )\?(?=\w)")
+_IN_A_WORD = re.compile(r"(?<=[\w.!)\"'])\?|(?<=\w )\?(?=[\w,}\]])")
 _QUESTION = "\ue0ff"  # private use: `HIDDEN` keeps it out of every file
 
 

@@ -21,6 +21,8 @@ from engine.problems import Problem, Span
 
 _LONGEST_LINE = 4000
 """A longer line is not looked into: no author wrote it."""
+_MOST_LINES = 20_000
+"""So many lines are looked into below the one where the reading stopped."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +56,7 @@ def explain(path: str, lines: list[str], error: MarkedYAMLError, last: Text | No
 def traps_below(path: str, lines: list[str], line: int) -> Iterator[Problem]:
     """Yield what would be misread on the lines after the one where the reading stopped."""
     long_text: int | None = None
-    for number, text in enumerate(lines):
+    for number, text in enumerate(lines[: line + _MOST_LINES]):
         indent = _indent(text)
         if not text.strip() or (long_text is not None and indent > long_text):
             continue

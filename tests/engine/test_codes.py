@@ -8,6 +8,7 @@ import pytest
 
 from engine.codes import CASES, CODES, MEANING, SHAPE, WRITING, problem
 from engine.problems import Problem, Severity, Span
+from tests.engine.loader.jargon import jargon
 
 
 def test_a_code_is_listed_once() -> None:
@@ -15,10 +16,10 @@ def test_a_code_is_listed_once() -> None:
 
 
 @pytest.mark.parametrize("code", CODES.values(), ids=lambda code: code.name)
-def test_a_code_is_a_short_name_with_one_sentence(code: object) -> None:
-    name, explanation = getattr(code, "name", ""), getattr(code, "explanation", "")
-    assert re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name)
-    assert re.fullmatch(r"[A-Z][^.]*\.", explanation)
+def test_a_code_is_a_short_name_with_one_sentence(code: Code) -> None:
+    assert re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", code.name)
+    assert re.fullmatch(r"[A-Z][^.]*\.", code.explanation)
+    assert jargon([problem(code.name, Span("x.yaml"), code.explanation)]) == []
 
 
 def test_a_problem_has_the_severity_of_its_code() -> None:

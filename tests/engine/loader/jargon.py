@@ -8,9 +8,8 @@ from collections.abc import Iterable
 from engine.problems import Problem
 
 _WORDS = re.compile(
-    r"\b(scalar|mapping|map|token|anchor|alias|tag|block|flow|node|stream|document|sequence|"
-    r"indicator|collection|directive|parser?|schema|propert(y|ies)|instance|object|array|string|"
-    r"null|boolean|integer|enum|pattern|regex|validat\w+|None|True|False|dict|str)\b",
+    r"\b(scalar|mapping|token|anchor|alias|block|flow|node|stream|document|indicator|parse[rd]?|"
+    r"schema|property|properties|array|null|boolean|integer|enum|regex|validat\w+)\b",
     re.IGNORECASE,
 )
 _QUOTED = re.compile(r"`[^`]*`|\"[^\"]*\"|'[^']*'")
