@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from engine.codes import CASES, CODES, MEANING, SHAPE, WRITING, problem
+from engine.codes import CASES, CODES, MEANING, SHAPE, WRITING, Code, problem
 from engine.problems import Problem, Severity, Span
 from tests.engine.loader.jargon import jargon
 

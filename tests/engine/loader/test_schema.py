@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from copy import deepcopy
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -189,8 +190,9 @@ def test_what_each_kind_of_step_may_say_is_something_that_steps_can_say() -> Non
 # --- both validators ------------------------------------------------------------------------------
 
 
-def both(kind: str, what: Data | None) -> tuple[bool, bool]:
-    """Return the verdicts of the two validators on the data of a file."""
+@cache
+def validators(kind: str) -> tuple[Any, Draft202012Validator]:
+    """Return both validators of a kind of file."""
     every = schemas()
     whole = every[SCHEMAS[kind]]
     rust = jsonschema_rs.validator_for(
@@ -199,7 +201,12 @@ def both(kind: str, what: Data | None) -> tuple[bool, bool]:
     )
     resources = [(one["$id"], Resource.from_contents(one)) for one in every.values()]
     registry: Registry[Any] = Registry().with_resources(resources)
-    python = Draft202012Validator(whole, registry=registry)
+    return rust, Draft202012Validator(whole, registry=registry)
+
+
+def both(kind: str, what: Data | None) -> tuple[bool, bool]:
+    """Return the verdicts of the two validators on the data of a file."""
+    rust, python = validators(kind)
     return rust.is_valid(what), python.is_valid(what)
 
 
