@@ -6,24 +6,23 @@ Window and outcome are part of the entry, so that a report never changes with th
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
 from datetime import datetime
 from enum import StrEnum
 from fractions import Fraction
+from types import MappingProxyType
 
-from engine.quantity import Kind, Quantity
+from engine.quantity import UNITS, Kind, Quantity
 from engine.reading import Reading, Special
-
-FORMAT = 1
-"""The format of an entry; a newer one is refused with a sentence, never half understood."""
 
 
 class EntryKind(StrEnum):
     """What kind of thing an entry records."""
 
     WALK = "walk"
-    """A walk begins in the tree named; ``outcome`` holds the findings to be met as ``resets``."""
+    """A walk begins in the tree named; ``outcome`` is the digest of the tree's own files."""
     ANSWER = "answer"
     STRIKE = "strike"
     """Takes back the entry whose number is in ``of``."""
@@ -42,7 +41,9 @@ class EntryKind(StrEnum):
     REMARK = "remark"
     """The technician says that a step is wrong or unclear."""
     CLOSE = "close"
+    """The report is frozen: ``files`` holds its pages."""
     ADDENDUM = "addendum"
+    """Something added after the closing; the frozen pages stay as they are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +89,39 @@ class Said:
         steps = Fraction(self.resolution), Fraction(self.half_width)
         return Reading(quantity, None, self.typed, *steps, self.unit)
 
+    @classmethod
+    def from_json(cls, given: object) -> Said:
+        """Return what was said; raises ValueError with a sentence for what can't be a reading."""
+        said = cls(**_texts_by_name(given, _names_of(cls), ("name", "spot", "value", "kind")))
+        if not said.kind:
+            said.reading()
+            return said
+        kind = Kind(said.kind)
+        numbers = (said.value, said.resolution, said.half_width)
+        if not all(_FRACTION.fullmatch(one) for one in numbers):
+            raise ValueError("a reading in it is no number")
+        if said.unit and (said.unit not in UNITS or UNITS[said.unit].kind is not kind):
+            raise ValueError(f"`{said.unit:.20}` is no unit of {kind}")
+        return said
+
 
 NOT_THERE = "not there"
+_FRACTION = re.compile(r"-?[0-9]{1,99}(/[1-9][0-9]{0,99})?")
+
+
+@dataclass(frozen=True, slots=True)
+class FileSeal:
+    """A file in the job's folder, and what tells whether it is still as it was."""
+
+    name: str
+    """Where it lies in the folder: ``photos/012-plate.jpg``."""
+    sha256: str
+    """SHA-256 of its bytes, in hexadecimal digits."""
+
+    @classmethod
+    def from_json(cls, given: object) -> FileSeal:
+        """Return a seal; raises ValueError with a sentence for what is none."""
+        return cls(**_texts_by_name(given, _names_of(cls), ("name", "sha256")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +151,8 @@ class Entry:
     """Where the step's limits come from, as the tree says."""
     tree: str = ""
     revision: int = 0
+    files: tuple[FileSeal, ...] = ()
+    """A photo's file, or the pages of a report that was frozen."""
 
     def at(self) -> datetime:
         """Return the time; raises ValueError for one that is not ISO 8601."""
@@ -130,8 +164,8 @@ class Entry:
         given["kind"] = str(self.kind)
         for field in fields(self)[4:]:
             value = getattr(self, field.name)
-            if field.name == "said":
-                value = [_said_json(one) for one in self.said]
+            if field.name in ("said", "files"):
+                value = [_as_texts(one) for one in value]
             elif isinstance(value, tuple):
                 value = list(value)
             if value:
@@ -140,30 +174,77 @@ class Entry:
 
     @classmethod
     def from_json(cls, given: Mapping[str, object]) -> Entry:
-        """Return the entry; raises ValueError with a sentence for what is not one."""
-        names = {field.name for field in fields(cls)}
-        values = {name: value for name, value in given.items() if name in names}
+        """Return the entry; raises ValueError with a sentence for what is not one.
+
+        A name or kind not known here was written by a newer version: it is refused, never half
+        understood.
+        """
+        unknown = sorted(set(given) - set(_names_of(cls)) - {"format"})
+        if unknown:
+            raise ValueError(f"it holds `{unknown[0]:.40}`, which {_NEWER}")
+        kind = str(given.get("kind", ""))
+        if kind not in _KINDS:
+            raise ValueError(f"it is of a kind, `{kind:.40}`, that {_NEWER}")
+        values: dict[str, object] = {"kind": EntryKind(kind)}
+        for name, value in given.items():
+            if name not in ("kind", "format"):
+                values[name] = _READ.get(name, _text)(name, value)
         try:
-            values["kind"] = EntryKind(str(values["kind"]))
-            values["said"] = tuple(Said(**one) for one in _objects(values.get("said", [])))
-            values["window"] = tuple(_texts(values.get("window", [])))
-            return cls(**values)  # type: ignore[arg-type]
-        except (KeyError, TypeError, ValueError) as error:
-            raise ValueError(f"This line of the record is not an entry: {error}.") from error
+            entry = cls(**values)  # type: ignore[arg-type]
+        except TypeError as error:
+            raise ValueError("it says no number, time or name") from error
+        if entry.at().tzinfo is None:
+            raise ValueError(f"its time, {entry.time:.40}, has no offset from UTC")
+        return entry
 
 
-def _said_json(said: Said) -> dict[str, str]:
-    texts = {field.name: str(getattr(said, field.name)) for field in fields(said)}
+_KINDS = frozenset(str(kind) for kind in EntryKind)
+_NEWER = "this version does not know; a newer one wrote it. Open the job with that one"
+
+
+def _names_of(kind: type[Entry | Said | FileSeal]) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind))
+
+
+def _as_texts(value: Said | FileSeal) -> dict[str, str]:
+    texts = {field.name: str(getattr(value, field.name)) for field in fields(value)}
     return {name: text for name, text in texts.items() if text or name in ("name", "spot", "kind")}
 
 
-def _objects(value: object) -> list[dict[str, str]]:
-    if isinstance(value, list) and all(isinstance(one, dict) for one in value):
+def _text(name: str, value: object) -> str:
+    if isinstance(value, str):
         return value
-    raise ValueError("what was said must be a list")
+    raise ValueError(f"`{name}` is not a text")
 
 
-def _texts(value: object) -> list[str]:
+def _number(name: str, value: object) -> int:
+    if isinstance(value, int) and not isinstance(value, bool):
+        return value
+    raise ValueError(f"`{name}` is not a whole number")
+
+
+def _list(name: str, value: object) -> list[object]:
     if isinstance(value, list):
-        return [str(one) for one in value]
-    raise ValueError("the windows must be a list")
+        return value
+    raise ValueError(f"`{name}` is not a list")
+
+
+def _texts_by_name(
+    given: object, names: tuple[str, ...], wanted: tuple[str, ...]
+) -> dict[str, str]:
+    if not isinstance(given, dict) or not set(wanted) <= set(given) <= set(names):
+        raise ValueError("a part of it does not have the form of a record")
+    return {name: _text(name, value) for name, value in given.items()}
+
+
+_READ: Mapping[str, Callable[[str, object], object]] = MappingProxyType(
+    {
+        "n": _number,
+        "of": _number,
+        "revision": _number,
+        "said": lambda name, value: tuple(Said.from_json(one) for one in _list(name, value)),
+        "files": lambda name, value: tuple(FileSeal.from_json(one) for one in _list(name, value)),
+        "window": lambda name, value: tuple(_text(name, one) for one in _list(name, value)),
+    }
+)
+"""How each field that is not a text is read."""

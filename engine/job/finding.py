@@ -1,18 +1,14 @@
-"""Jobs by site, unit, name and date; what a unit's last visit said; one file to send a job in."""
+"""Jobs by site, unit, name and date, and what a unit's last visit said."""
 
 from __future__ import annotations
 
-import zipfile
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
 from engine.entries import Entry, EntryKind
-from engine.job.chain import JobError
-from engine.job.store import RECORD, Header, Job, read_job
-
-LARGEST = 512 * 1024 * 1024
-"""Bytes that a packed job may unpack to (judgement: a day of pictures)."""
+from engine.job.chain import JobError, content_of
+from engine.job.store import RECORD, Header, Job, read_header, read_job
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,13 +20,18 @@ class Listed:
     entries: int
     closed: bool
     trees: tuple[str, ...]
+    people: tuple[str, ...] = ()
+    """Everybody who entered something."""
     problem: str = ""
     """Why the job can't be read; then nothing else is known of it."""
 
 
 def find(jobs: Path, words: tuple[str, ...] = ()) -> list[Listed]:
-    """Return the jobs that hold every word in site, unit, name, date or id; newest first."""
-    found = [_listed(folder) for folder in _folders(jobs)]
+    """Return the jobs that hold every word in site, unit, name, date or id; newest first.
+
+    A list is a glance: whether the lines are as they were written is for *verify* to say.
+    """
+    found = [listed(folder) for folder in _folders(jobs)]
     wanted = [word.casefold() for word in words]
     kept = [one for one in found if all(word in _text(one) for word in wanted)]
     return sorted(kept, key=lambda one: (one.header.created, one.folder.name), reverse=True)
@@ -38,87 +39,84 @@ def find(jobs: Path, words: tuple[str, ...] = ()) -> list[Listed]:
 
 def _folders(jobs: Path) -> Iterator[Path]:
     if jobs.is_dir():
-        yield from (one.parent for one in sorted(jobs.glob(f"*/{RECORD}")))
+        folders = (record.parent for record in jobs.glob(f"*/{RECORD}"))
+        yield from sorted(one for one in folders if not one.name.startswith("."))
 
 
-def _listed(folder: Path) -> Listed:
+def listed(folder: Path) -> Listed:
+    """Return a job as a list shows it."""
     try:
-        job = read_job(folder)
+        header = read_header(folder)
+        raw = (folder / RECORD).read_bytes()
     except JobError as error:
-        return Listed(folder, Header(folder.name, "", ""), 0, False, (), str(error))
-    trees = dict.fromkeys(one.tree for one in job.entries if one.tree)
-    return Listed(folder, job.header, len(job.entries), job.closed, tuple(trees))
+        return Listed(folder, Header(folder.name, "", ""), 0, False, (), problem=str(error))
+    except OSError as error:
+        why = f"It can't be read: {error.strerror}."
+        return Listed(folder, Header(folder.name, "", ""), 0, False, (), problem=why)
+    contents = [one for one in map(content_of, raw.split(b"\n")[1:]) if one is not None]
+    return Listed(
+        folder,
+        header,
+        len(contents),
+        closed=any(one.get("kind") == EntryKind.CLOSE for one in contents),
+        trees=_each(contents, "tree"),
+        people=_each(contents, "by"),
+    )
+
+
+def _each(contents: list[dict[str, object]], name: str) -> tuple[str, ...]:
+    """Return what the lines hold under a name, each once, in order."""
+    return tuple(dict.fromkeys(str(one[name]) for one in contents if one.get(name)))
 
 
 def _text(one: Listed) -> str:
     header = one.header
-    words = (header.id, header.site, header.unit, header.by, header.created, header.firm)
-    return " ".join((*words, *one.trees)).casefold()
+    who = (header.by, header.customer, header.firm, *one.people)
+    words = (one.folder.name, header.site, header.unit, header.created, *who, *one.trees)
+    return " ".join(words).casefold()
 
 
 def last_visit(jobs: Path, site: str, unit: str, besides: Path | None = None) -> Job | None:
-    """Return the latest job at the same site and unit but ``besides``, or None; case counts not."""
-    if not unit:
+    """Return the latest readable job at the same site and unit but ``besides``, or None.
+
+    Upper and lower case and spaces around make no difference. Only first lines are read on the
+    way, so that a job begins as fast after a thousand visits as after one.
+    """
+    if not unit.strip():
         return None
-    for one in find(jobs):
-        same = (one.header.site.casefold(), one.header.unit.casefold())
-        if one.problem or one.folder == besides:
+    wanted = (_plain(site), _plain(unit))
+    before = [
+        (header.created, folder)
+        for folder, header in _headers(jobs)
+        if (_plain(header.site), _plain(header.unit)) == wanted and folder != besides
+    ]
+    for _, folder in sorted(before, reverse=True):
+        try:
+            job = read_job(folder)
+        except JobError:
             continue
-        if same == (site.casefold(), unit.casefold()):
-            return read_job(one.folder)
+        if job.entries:
+            return job
     return None
+
+
+def _headers(jobs: Path) -> Iterator[tuple[Path, Header]]:
+    for folder in _folders(jobs):
+        try:
+            yield folder, read_header(folder)
+        except JobError:
+            continue
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.casefold().split())
 
 
 def nameplate_of(job: Job) -> dict[str, Entry]:
     """Return the latest nameplate entry by field: to be offered again, never taken as answers."""
-    struck = {one.of for one in job.entries if one.of}
+    replaced = {one.of for one in job.entries if one.of}
     return {
         one.outcome: one
         for one in job.entries
-        if one.kind is EntryKind.NAMEPLATE and one.n not in struck
+        if one.kind is EntryKind.NAMEPLATE and one.n not in replaced
     }
-
-
-def pack(folder: Path, target: Path) -> None:
-    """Write a whole job into one file; raises JobError where it can't be read or written."""
-    read_job(folder)
-    try:
-        with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as packed:
-            for path in sorted(folder.rglob("*")):
-                if path.is_file():
-                    packed.write(path, PurePosixPath(folder.name, *path.relative_to(folder).parts))
-    except OSError as error:
-        raise JobError(f"{target} can't be written: {error.strerror}.") from error
-
-
-def unpack(file: Path, jobs: Path) -> Path:
-    """Put a packed job among the others and return its folder.
-
-    Raises JobError for a file that is no packed job, for names that would leave the folder, for
-    one that is too large, and where a job of that name is there already.
-    """
-    try:
-        with zipfile.ZipFile(file) as packed:
-            members = [one for one in packed.infolist() if not one.is_dir()]
-            folder = jobs / _one_folder(members, file)
-            if folder.exists():
-                raise JobError(f"{folder.name} is here already; nothing was changed.")
-            for one in members:
-                target = jobs.joinpath(*PurePosixPath(one.filename).parts)
-                target.parent.mkdir(parents=True, exist_ok=True)
-                target.write_bytes(packed.read(one))
-    except (OSError, zipfile.BadZipFile) as error:
-        raise JobError(f"{file} is not a packed job: {error}.") from error
-    read_job(folder)
-    return folder
-
-
-def _one_folder(members: list[zipfile.ZipInfo], file: Path) -> str:
-    names = [PurePosixPath(one.filename) for one in members]
-    tops = {name.parts[0] for name in names if name.parts}
-    wild = any(name.is_absolute() or ".." in name.parts or ":" in str(name) for name in names)
-    if len(tops) != 1 or wild or not any(name.name == RECORD for name in names):
-        raise JobError(f"{file} is not a packed job.")
-    if sum(one.file_size for one in members) > LARGEST:
-        raise JobError(f"{file} would unpack to more than {LARGEST // 2**20} MB.")
-    return tops.pop()
