@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from engine.layouts import LAYOUTS
 from engine.power import (
     Proof,
     ZoneWord,
@@ -108,3 +109,12 @@ def test_without_its_barrier_the_service_is_in_reach_of_the_panel() -> None:
         "prove dead feeder @panel -> dead",
     )
     assert rules_against(RTU, state, "repair bus @panel") == ("R4",)
+
+
+def test_an_insulation_test_is_never_made_through_a_drive() -> None:
+    layout = LAYOUTS["with drive"]
+    state = after(layout, ISOLATED)
+    state = after(layout, "open up @drive; prove dead motor @drive -> dead", state)
+    state = after(layout, "discharge motor @drive -> below limit", state)
+    assert rules_against(layout, state, "insulation test motor @drive -> clear") == ("R6",)
+    assert rules_against(layout, state, "check motor @drive -> clear") == ()

@@ -215,3 +215,11 @@ def test_a_second_source_onto_a_found_fault_is_refused() -> None:
     fed = apply(BAS, state, Deed(Act.ASK, device="bas plug"), "found closed")
     assert is_on(BAS, fed, "control")
     assert rules_against(BAS, fed, "switch on disconnect: for service -> holds") == ("R5",)
+
+
+def test_begin_counts_the_resets_that_were_told() -> None:
+    assert begin(RTU, {"breaker": 0}).trips[1] == 0
+    assert begin(RTU, {"breaker": 1}).trips[1] == 1
+    assert begin(RTU, {"breaker": 5}).trips[1] == 2
+    with pytest.raises(KeyError):
+        begin(RTU, {"toaster": 1})

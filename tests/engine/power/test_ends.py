@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from engine.layouts import LAYOUTS
 from engine.power import (
     REPORTS,
     STOPS,
     Act,
     Deed,
+    Insulation,
     Position,
     Proof,
-    State,
     apply,
     begin,
+    is_on,
     refusals,
 )
 from tests.sequences import (
@@ -124,26 +124,26 @@ def test_work_after_verifying_asks_for_verifying_again() -> None:
     assert rules_against(RTU, state, "end: in service") == ("R9",)
 
 
-def test_an_insulation_test_is_never_made_through_a_drive() -> None:
-    layout = LAYOUTS["with drive"]
-    state = after(layout, ISOLATED)
-    state = after(layout, "open up @drive; prove dead motor @drive -> dead", state)
-    state = after(layout, "discharge motor @drive -> below limit", state)
-    assert rules_against(layout, state, "insulation test motor @drive -> clear") == ("R6",)
-    assert rules_against(layout, state, "check motor @drive -> clear") == ()
+def test_a_trip_that_somebody_reset_counts_and_leaves_the_device_on() -> None:
+    breaker = RTU.device_at["breaker"]
+    for word in ("tripped and reset", "found tripped but on now"):
+        state = after(RTU, f"ask breaker: {word}")
+        assert (state.trips[breaker], is_on(RTU, state, "unit")) == (1, True)
+    once = after(RTU, "ask breaker: tripped; ask breaker: found tripped but on now")
+    assert once.trips[breaker] == 1, "the same trip, told twice"
+    again = after(RTU, "ask breaker: tripped and reset; ask breaker: tripped")
+    assert again.trips[breaker] == 2
 
 
-def test_begin_counts_the_resets_that_were_told() -> None:
-    assert begin(RTU, {"breaker": 0}).trips[1] == 0
-    assert begin(RTU, {"breaker": 1}).trips[1] == 1
-    assert begin(RTU, {"breaker": 5}).trips[1] == 2
-    with pytest.raises(KeyError):
-        begin(RTU, {"toaster": 1})
+def test_a_trip_makes_old_checks_stale() -> None:
+    state = after(RTU, f"{ISOLATED}; check unit @control box -> clear; ask breaker: tripped")
+    assert state.insulation[RTU.zone_at["unit"]] is Insulation.UNKNOWN
 
 
-def test_a_state_is_small_hashable_and_equal_by_value() -> None:
-    one, other = after(RTU, ISOLATED), after(RTU, ISOLATED)
-    assert one == other
-    assert len({one, other}) == 1
-    assert isinstance(one, State)
-    assert apply(RTU, one, Deed(Act.TRY, zone="unit"), "stopped") == one
+def test_a_jumper_found_on_has_to_come_off() -> None:
+    found = Deed(Act.ASK, zone="control", item="bypass")
+    state = apply(RTU, after(RTU, "look over -> fit; tell"), found, "found jumper")
+    assert state.items == {("bypass", "control")}
+    assert rules_against(RTU, state, "verify unit -> good") == ("R8",)
+    plain = apply(RTU, state, Deed(Act.ASK), "found jumper")
+    assert ("jumper", "unit") in plain.items

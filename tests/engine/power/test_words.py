@@ -8,6 +8,7 @@ from engine.power import (
     OUTCOMES,
     Act,
     Deed,
+    State,
     apply,
     begin,
     comes_first,
@@ -109,3 +110,11 @@ def test_doing_what_comes_first_leads_to_the_deed() -> None:
             break
         state = apply(RTU, state, ready[0], pessimistic(ready[0].act))
     assert not refusals(RTU, state, wanted)
+
+
+def test_a_state_is_small_hashable_and_equal_by_value() -> None:
+    one, other = after(RTU, ISOLATED), after(RTU, ISOLATED)
+    assert one == other
+    assert len({one, other}) == 1
+    assert isinstance(one, State)
+    assert apply(RTU, one, Deed(Act.TRY, zone="unit"), "stopped") == one
