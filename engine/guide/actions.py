@@ -45,7 +45,20 @@ def act(view: View, shown: Prompt, action: Action, rest: str, now: datetime) -> 
 def live_entries(view: View) -> list[Entry]:
     """Return the entries of this walk that have not been taken back or replaced."""
     gone = {one.of for one in view.entries if one.of}
-    return [one for one in view.entries if one.kind in TAKEN_BACK and one.n not in gone]
+    mine = _of_this_walk(view)
+    return [one for one in mine if one.kind in TAKEN_BACK and one.n not in gone]
+
+
+def _of_this_walk(view: View) -> list[Entry]:
+    """Return the entries since this walk began: a job may hold an earlier one, in another tree."""
+    mine = [one for one in view.entries if one.tree == view.walk.tree.name]
+    begun = [place for place, one in enumerate(mine) if one.kind is EntryKind.WALK]
+    return mine[begun[-1] :] if begun else mine
+
+
+def correctable(view: View) -> list[Entry]:
+    """Return the entries that the trail lists by number, oldest first."""
+    return [one for one in live_entries(view) if one.kind is not EntryKind.SKIP]
 
 
 def _undo(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
@@ -161,7 +174,7 @@ def _listed(talk: Talk, text: str) -> str:
 
 
 def _trail(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
-    entries = [one for one in live_entries(view) if one.kind is not EntryKind.SKIP]
+    entries = correctable(view)
     talk = Talk(Mode.TRAIL, listed=tuple(str(one.n) for one in entries))
     if rest:
         return trail_pick(view, talk, rest, now)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from engine.entries import Entry, EntryKind
 from engine.guide.filling import fill
@@ -14,19 +15,47 @@ from engine.session.judging import holds
 from engine.session.moving import layout_of
 from engine.session.state import State
 from engine.session.steps import step_named
-from engine.tree import DONE, WalkTree
+from engine.tree import WalkTree
 
 
 def trail(view: View, entries: Sequence[Entry]) -> tuple[str, ...]:
     """Return what has been entered, numbered, with what it came to."""
-    said = {one.n: one for one in view.state.passed}
-    lines = []
-    for number, entry in enumerate(entries, 1):
-        passed = said.get(entry.n)
-        verdict = f": {passed.verdict}" if passed and passed.verdict else ""
-        what = entry.typed or entry.outcome
-        lines.append(f"{number:2} {_title(view.walk, entry)} {what}{verdict}")
+    lines = [f"{number:2} {_entry_words(view, one)}" for number, one in enumerate(entries, 1)]
     return tuple(lines) or ("Nothing entered yet.",)
+
+
+@dataclass(frozen=True, slots=True)
+class TrailRow:
+    """One entry of the record, as the list beside the walk shows it."""
+
+    number: int
+    """The number by which the trail corrects it; 0 for one that can't be."""
+    words: str
+    taken_back: bool = False
+
+
+def trail_rows(view: View, live: Sequence[Entry]) -> tuple[TrailRow, ...]:
+    """Return what was entered on this walk, newest first; ``live`` are those the trail numbers."""
+    numbers = {one.n: number for number, one in enumerate(live, 1)}
+    gone = {one.of for one in view.entries if one.of}
+    rows = [
+        TrailRow(numbers.get(one.n, 0), _entry_words(view, one), one.n in gone)
+        for one in view.entries
+        if one.n in numbers or one.n in gone or one.kind in _LISTED
+    ]
+    return tuple(reversed(rows))
+
+
+_LISTED = frozenset({EntryKind.NOTE, EntryKind.PHOTO, EntryKind.REMARK, EntryKind.STOP})
+"""What the list shows besides the answers."""
+
+
+def _entry_words(view: View, entry: Entry) -> str:
+    passed = next((one for one in view.state.passed if one.n == entry.n), None)
+    verdict = (passed.verdict if passed else "") or entry.verdict
+    what = entry.typed or entry.outcome
+    said = f"{what}: {verdict}" if verdict and verdict != what else what
+    return f"{_title(view.walk, entry)} {said}".strip()
 
 
 def _title(walk: WalkTree, entry: Entry) -> str:
@@ -156,40 +185,3 @@ def customer(view: View, shown: Prompt) -> tuple[str, ...]:
         if one.work != "done" and finding.left:
             lines.append(fill(view.walk, view.state, None, finding.left))
     return tuple(dict.fromkeys(line for line in lines if line))
-
-
-def echo(walk: WalkTree, before: State, after: State) -> tuple[str, ...]:
-    """Return what the last entry came to, one sentence a line: verdict, meaning, what it cleared.
-
-    Also what answered itself on the way, a finding reached, and where the walk now is from if an
-    earlier entry was corrected.
-    """
-    if after.close and not before.close:
-        return ("Too close to call: the reading may lie on either side. Read again.",)
-    new = after.passed[len(before.passed) :] if _continues(before, after) else ()
-    lines = []
-    for one in new:
-        step = step_named(walk, one.step)
-        if (one.silent and not one.readings) or one.key == DONE:
-            continue
-        read = " ".join(reading.words() for _, _, reading in one.readings if reading)
-        already = "already read: " if one.silent else ""
-        verdict = one.verdict if one.verdict != one.key or one.readings else one.key
-        means = f" {fill(walk, after, step, one.means)}" if one.means else ""
-        lines.append(f"{already}{f'{read}: ' if read else ''}{verdict}.{means}")
-    lines += _cleared(walk, before, after)
-    return tuple(lines)
-
-
-def _continues(before: State, after: State) -> bool:
-    return after.passed[: len(before.passed)] == before.passed
-
-
-def _cleared(walk: WalkTree, before: State, after: State) -> Iterable[str]:
-    new = after.bearings[len(before.bearings) :]
-    names = [
-        walk.tree.suspects[one.suspect].title
-        for one in new
-        if one.cleared and one.suspect in walk.tree.suspects
-    ]
-    return [f"Cleared: {', '.join(names)}."] if names else []

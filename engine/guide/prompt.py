@@ -13,6 +13,7 @@ from enum import StrEnum
 from engine import power
 from engine.guide.asking import open_spots
 from engine.guide.filling import fill
+from engine.guide.gauge import Gauge, gauges
 from engine.guide.meter import meter_line
 from engine.guide.showing import (
     Choice,
@@ -32,7 +33,7 @@ from engine.quantity import words
 from engine.reading import Asked
 from engine.safe_words import Caution
 from engine.session.judging import Spot
-from engine.session.moving import layout_of
+from engine.session.moving import given_values, layout_of
 from engine.session.state import State
 from engine.session.steps import deed_of, step_named
 from engine.tree import ActHead, Step, WalkTree
@@ -68,8 +69,10 @@ class Prompt:
     source: str = ""
     meter: str = ""
     window: tuple[str, ...] = ()
+    gauges: tuple[Gauge, ...] = ()
+    """The same as scales, one for each judgement whose cuts are known."""
     allowed: str = ""
-    """The good window in one line, where there is one."""
+    """What a nameplate can say, for a question that is answered by a number."""
     last: str = ""
     """What has been read so far at this step."""
     before: str = ""
@@ -85,6 +88,8 @@ class Prompt:
     refusals: tuple[str, ...] = ()
     wait_left: int = 0
     """Seconds of a wait still to go."""
+    meanwhile: str = ""
+    """What can be done while waiting, and why to wait."""
     photo: str = ""
     tools: tuple[str, ...] = ()
     minutes: float = 0.0
@@ -119,17 +124,25 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
         source=step.source,
         meter=meter_line(tuple(spot.function for spot, _ in asked)),
         window=window_lines(walk, state, step),
-        last=so_far(walk, state, step),
+        gauges=gauges(walk, state, step, given_values(state.gathered)),
+        last=_so_far(walk, state, step, len(asked)),
         choices=choices(walk, state, step),
         wanted=wanted(walk, asked),
         asked=asked,
         enter=_enter(step, head, left),
         refusals=tuple(f"{one.rule}: {one.sentence}" for one in refused),
         wait_left=left,
+        meanwhile=_meanwhile(walk, state, step) if left else "",
         photo=fill(walk, state, step, step.photo),
         tools=step.tools,
         minutes=step.minutes,
     )
+
+
+def _so_far(walk: WalkTree, state: State, step: Step, still: int) -> str:
+    """Return ``2 of 3: L1-L2 208 V · L2-L3 209 V``; empty where nothing was read yet."""
+    taken = len(state.gathered)
+    return f"{taken} of {taken + still}: {so_far(walk, state, step)}" if taken else ""
 
 
 def _nameplate(walk: WalkTree, state: State, number: int) -> Prompt:
@@ -161,6 +174,12 @@ def wait_left(step: Step, state: State, now: datetime) -> int:
         return 0
     over = datetime.fromisoformat(state.since) + timedelta(seconds=step.wait.seconds)
     return max(0, round((over - now).total_seconds()))
+
+
+def _meanwhile(walk: WalkTree, state: State, step: Step) -> str:
+    assert step.wait is not None
+    texts = (fill(walk, state, step, text) for text in (step.wait.meanwhile, step.wait.why))
+    return " ".join(text for text in texts if text)
 
 
 def _enter(step: Step, head: ActHead, left: int) -> str:

@@ -13,7 +13,9 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from engine.entries import Entry, EntryKind
-from engine.guide import pages
+from engine.guide import actions, pages
+from engine.guide.echo import echo, judged_now
+from engine.guide.gauge import Gauge, fallen
 from engine.guide.prompt import Now, Prompt, prompt
 from engine.guide.talk import QUIET, Reply, Talk, View
 from engine.guide.typed import typed
@@ -34,6 +36,18 @@ class Shown:
     refused: tuple[str, ...] = ()
     leave: bool = False
     sun: bool = False
+    look: bool = False
+    """A verdict or an order to stop, to be looked at before the next thing to do is shown."""
+    gauge: Gauge | None = None
+    """Where the reading fell, if it was a number judged by bands."""
+
+
+@dataclass(frozen=True)
+class Beside:
+    """What a wide door shows beside the step: the suspects in words, and the trail."""
+
+    possible: tuple[str, ...] = ()
+    trail: tuple[pages.TrailRow, ...] = ()
 
 
 @dataclass
@@ -122,8 +136,28 @@ class Visit:
         before = self.state
         self._keep(reply)
         self.talk, self._asks = reply.talk, reply.asks
-        came_to = pages.echo(self.walk, before, self.state) if reply.entries else ()
-        return Shown((*reply.lines, *came_to), reply.refused, reply.leave, reply.sun)
+        if not reply.entries:
+            return Shown(reply.lines, reply.refused, reply.leave, reply.sun)
+        after = self.state
+        lines = (*reply.lines, *echo(self.walk, before, after))
+        judged = judged_now(before, after)
+        stopped = bool(after.stopped) and after.stopped != before.stopped
+        return Shown(
+            lines,
+            leave=reply.leave,
+            look=judged is not None or stopped,
+            gauge=fallen(self.walk, after, judged) if judged else None,
+        )
+
+    def beside(self) -> Beside:
+        """Return what is still possible and what was entered, newest first."""
+        mine = replace(self.view, entries=tuple(walk_entries(self.job, self.walk)))
+        rows = pages.trail_rows(mine, actions.correctable(mine))
+        return Beside(pages.possible(mine, self.prompt()), rows)
+
+    def close(self, code: str) -> None:
+        """Close the job: its report is frozen, and only addenda can be added from now on."""
+        self._write(EntryKind.CLOSE, outcome=code)
 
     def _offered_now(self) -> str:
         needs = self.state.needs
@@ -134,7 +168,7 @@ class Visit:
         for entry in reply.entries:
             if reply.photo:
                 kept = self.job.keep_photo(Path(reply.photo).expanduser(), entry.n)
-                self._append(replace(entry, typed=kept))
+                self._append(replace(entry, typed=kept.name, files=(kept,)))
             else:
                 self._append(entry)
 
