@@ -190,7 +190,9 @@ class _Written:
             for name, kind in procedure.takes.items()
             if name in head.with_
         }
-        inside = _Place(Scope(steps, given), step.stage, step.name, (*place.opened, procedure.name))
+        outermost = place.outermost if place.outermost != NOWHERE else step.span
+        opened = (*place.opened, procedure.name)
+        inside = _Place(Scope(steps, given), step.stage, step.name, opened, outermost)
         self.begins[step.name] = steps.get(procedure.start, "")
         for name, source in procedure.gives.items():
             self.gives[f"{step.name}.{name}"] = inside.scope.dotted(source)

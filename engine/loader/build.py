@@ -49,10 +49,13 @@ def kind_of_file(data: Mapping[str, object]) -> FileKind | None:
     return FileKind(first) if first in list(FileKind) else None
 
 
-def build(document: Document) -> Built | None:
-    """Return the tree, procedure or vocabulary of a file; None for a file of another kind."""
+def build(document: Document, raw: bytes = b"") -> Built | None:
+    """Return the tree, procedure or vocabulary of a file; None for a file of another kind.
+
+    ``raw`` is what the file holds, for the places of words inside its texts.
+    """
     data = names(document.data)
-    file = Building(document)
+    file = Building(document, raw)
     made = _made(kind_of_file(data), file, data)
     return Built(file, made) if made else None
 

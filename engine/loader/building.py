@@ -119,8 +119,9 @@ def offer(word: str, known: Collection[str], otherwise: str = "") -> str:
 class Building:
     """One file while the model is built from it."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, raw: bytes = b"") -> None:
         self.document = document
+        self._raw = raw
         self.problems: list[Problem] = []
         self.mentions: list[Mention] = []
         self.steps: dict[Path, Step] = {}
@@ -150,9 +151,20 @@ class Building:
         self.say_key(f"unknown-{what}", path, sentence, offer(word, known))
 
     def place(self, path: Path, column: int = 0, is_key: bool = False) -> Span:
-        """Return the place of a value (or name), so many characters in."""
+        """Return the place of a value (or name), so many characters into what it says."""
         span = self.document.key(*path) if is_key else self.document.at(*path)
-        return Span(span.path, span.line, span.column + column) if column else span
+        return Span(span.path, span.line, span.column + self._into(span, column))
+
+    def _into(self, span: Span, column: int) -> int:
+        """Return how far behind its place a text's character stands, if it is on the same line."""
+        if not column or not self._raw:
+            return column
+        written = self._raw.decode("utf-8", "replace").removeprefix("\ufeff").splitlines()
+        rest = written[span.line - 1][span.column - 1 :]
+        if rest[:1] in ("|", ">"):
+            return 0
+        column += rest[:1] in ("'", '"')
+        return column if column < len(rest) else 0
 
     def place_of(self, mention: Mention) -> Span:
         """Return the place of a mentioned word."""
@@ -280,13 +292,10 @@ class Building:
         """Return the bands that the keys below a path say."""
         bands, misfits = _bands(tuple(keys))
         for misfit in misfits:
-            self.say_misfit("bad-band", path, misfit)
+            code = "bad-formula" if misfit.column > 1 else "bad-band"
+            where = (*path, misfit.key) if misfit.key else path
+            self.say_key(code, where, misfit.sentence, misfit.fix, misfit.column - 1)
         return bands
-
-    def say_misfit(self, code: str, path: Path, misfit: Misfit) -> None:
-        """Keep a problem with one band of the bands at a path."""
-        where = (*path, misfit.key) if misfit.key else path
-        self.say_key(code, where, misfit.sentence, misfit.fix, misfit.column - 1)
 
     def condition(self, data: Names, path: Path, key: str = "if") -> Condition:
         """Return the comparisons of a key, one text or a list of them."""

@@ -37,17 +37,17 @@ def check_walk_acts(walk: WalkTree, origins: Origins) -> None:
             continue
         seen.add(key)
         _functions(origins, step, head)
-        _points(origins, walk, step, head)
         _trips(origins, step, head)
-        if layout and not any(word.startswith(THE) for word in (head.zone, head.device, head.box)):
+        if layout is None or not any(list(_unknown_places(origins, layout, step, head))):
+            _points(origins, walk, step, head)
             _deed(origins, layout, step, head)
 
 
 # --- zones, devices, boxes ------------------------------------------------------------------------
 
 
-def _deed(origins: Origins, layout: Layout, step: Step, head: ActHead) -> None:
-    if any(list(_unknown_places(origins, layout, step, head))):
+def _deed(origins: Origins, layout: Layout | None, step: Step, head: ActHead) -> None:
+    if layout is None or any(word.startswith(THE) for word in (head.zone, head.device, head.box)):
         return
     deed = Deed(
         act=head.act,

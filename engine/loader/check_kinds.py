@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from engine.bands import Bands, check_kinds, unsaid
-from engine.formula import Formula, FormulaError, Known, Words, kind_of
+from engine.formula import Box, Formula, FormulaError, Known, Words, kind_of
 from engine.formula.node import End, Name, every
 from engine.loader.building import offer
 from engine.loader.document import Path
@@ -59,6 +59,8 @@ class _KindCheck:
         self._origins = origins
         self._names = names
         self._box = nameplate_box(walk.fields)
+        self._risen: set[object] = set()
+        """Cuts that were proved to rise; the same cuts are proved once."""
 
     def step(self, step: Step) -> None:
         """Check every formula of a step, its bands and its choices."""
@@ -203,21 +205,27 @@ class _KindCheck:
         names = filled.names()
         if self._without_range(step, names):
             return
-        others = {name: self._names.at(step.name).get(name) for name in names}
-        box = replace(
-            self._box,
-            others={
-                name: kind
-                for name, kind in others.items()
-                if is_sure(kind) and name not in self._box.allowed
-            },
-        )
-        result = rises(filled, box, FIGURES)
+        key = tuple((cut.words, cut.at) for cut in filled.cuts)
+        if key in self._risen:
+            return
+        result = rises(filled, self._box_of(step, names), FIGURES)
         if result is None:
+            self._risen.add(key)
             return
         code = "cuts-cross" if isinstance(result, Crossing) else "cuts-not-proved"
         fix = "Exchange the cuts, or write a smaller one first." if code == "cuts-cross" else ""
         self._origins.say_key(code, step, result.sentence, fix, (*below, result.upper))
+
+    def _box_of(self, step: Step, names: Iterable[str]) -> Box:
+        """Return the nameplate box of these names, with what is known of names without a range."""
+        box = self._box
+        needed = {one for name in names for one in box.tied(name)}
+        known = {name: self._names.at(step.name).get(name) for name in needed - set(box.allowed)}
+        return Box(
+            allowed={name: box.allowed[name] for name in needed if name in box.allowed},
+            at_least=tuple(tie for tie in box.at_least if tie.name in needed),
+            others={name: kind for name, kind in known.items() if is_sure(kind)},
+        )
 
     def _without_range(self, step: Step, names: Iterable[str]) -> bool:
         """Keep a problem for every field that a cut rests on and that has no allowed range."""

@@ -135,7 +135,7 @@ def _weights(file: Building) -> None:
     shares = [name for name, weight in weights.items() if " of " in weight]
     plain = [name for name, weight in weights.items() if weight and " of " not in weight]
     if shares and plain:
-        odd = min(shares, plain, key=len)[0]
+        odd = min(plain, shares, key=len)[0]
         sentence = "Some weights are shares like 3 of 10, and some are plain numbers."
         file.say("mixed-weights", ("suspects", odd, "weight"), sentence, "Write all alike.")
 

@@ -153,7 +153,7 @@ def cases_in(found: Found, where: Shelves) -> tuple[Cases | None, tuple[Problem,
     data = names(one.document.data)
     if kind_of_file(data) is not FileKind.CASES:
         return None, one.shape
-    file = Building(one.document)
+    file = Building(one.document, one.raw)
     cases = build_cases(file, data)
     if walk := _walk_for(file, cases.tree, "cases for", where):
         check_cases(file, cases, walk)
@@ -168,7 +168,7 @@ def load_readings(
     data = names(one.document.data)
     if kind_of_file(data) is not FileKind.READINGS:
         return None, one.shape
-    file = Building(one.document)
+    file = Building(one.document, one.raw)
     readings = build_readings(file, data)
     if walk := _walk_for(file, readings.tree, "readings for", shelves(home, path)):
         check_readings(file, readings, walk)

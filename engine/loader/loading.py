@@ -177,7 +177,7 @@ def read_file(found: Found) -> FileRead:
         shape = (*document.problems, schema.unknown_kind(document))
         return FileRead(found, raw, document, shape, None)
     shape = (*document.problems, *schema.check(document, kind))
-    return FileRead(found, raw, document, shape, build(document))
+    return FileRead(found, raw, document, shape, build(document, raw))
 
 
 def uses_of(made: Tree | Procedure | Vocabulary) -> Iterator[str]:

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.codes import CODES, SHAPE, WRITING
+from engine.codes import CODES, MEANING, SHAPE, WRITING
 from engine.loader import library
 from engine.loader.parse import LONGEST_TEXT, PurePython
 from engine.loader.text import LARGEST_FILE, MOST_ENTRIES, read
@@ -20,8 +20,8 @@ from tests.engine.loader.jargon import jargon
 
 BROKEN = Path(__file__).parent.parent / "broken_trees"
 FILES = sorted(BROKEN.glob("*.yaml"))
-COVERED = (*WRITING, *SHAPE)
-"""Codes that must have a file here."""
+COVERED = (*WRITING, *SHAPE, *(code for code in MEANING if code.name != "not-opened"))
+"""Codes that must have a file here; a file that cannot be opened is `test_library`'s."""
 EXPECTED = re.compile(rb"# (\d+):(\d+) \S")
 
 _START = b"format: 1\nprocedure: look-around\ntitle: Look around\nsteps:\n  look:\n"
