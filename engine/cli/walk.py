@@ -23,7 +23,7 @@ USAGE = """halfsplit walk TREE [--plain] [--by NAME] [--meter METER] [--job JOB]
 def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int | None:
     """Run the command; None where a screen is to be drawn."""
     try:
-        given = _parser().parse_args(arguments)
+        given = parser().parse_args(arguments)
         if given.readings:
             return _from_file(given, out, err)
         if not given.plain:
@@ -34,7 +34,8 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int | None:
         return error.code
 
 
-def _parser() -> Parser:
+def parser() -> Parser:
+    """Return the parser of the command's own words."""
     parser = Parser(prog="halfsplit walk", usage=USAGE)
     parser.add_argument("tree", nargs="?", default="", help="a tree's id, or its file's path")
     parser.add_argument("--plain", action="store_true", help="ask line by line, draw nothing")

@@ -155,10 +155,6 @@ class Visit:
         rows = pages.trail_rows(mine, actions.correctable(mine))
         return Beside(pages.possible(mine, self.prompt()), rows)
 
-    def close(self, code: str) -> None:
-        """Close the job: its report is frozen, and only addenda can be added from now on."""
-        self._write(EntryKind.CLOSE, outcome=code)
-
     def _offered_now(self) -> str:
         needs = self.state.needs
         offered = self._offered.get(needs) if needs else None
