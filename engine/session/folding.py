@@ -32,7 +32,17 @@ from engine.session.moving import (
 from engine.session.nameplate import NONE, value_of_field
 from engine.session.state import Passed, ReadingKey, State, Took
 from engine.session.steps import deed_of, is_repair, step_named
-from engine.tree import DONE, NOT_NOW, REPAIR, ActHead, Outcome, Step, UseHead, WalkTree
+from engine.tree import (
+    CARRY_ON,
+    DONE,
+    NOT_NOW,
+    REPAIR,
+    ActHead,
+    Outcome,
+    Step,
+    UseHead,
+    WalkTree,
+)
 
 AWAY_AFTER = timedelta(minutes=30)
 """A gap longer than this counts as having left the work (judgement; a setting)."""
@@ -167,16 +177,18 @@ def _read(walk: WalkTree, state: State, step: Step, entry: Entry) -> State:
     given = given_values(gathered)
     known = lookup(walk, state)
     judged = classify(step, given, known)
+    while state.close and isinstance(judged, Judged) and judged.close:
+        judged = settle_close(step, judged)
+        if judged.outcome.then == CARRY_ON:
+            judged = classify(step, given, known, first=judged.judgement + 1)
     if isinstance(judged, Unplaced):
         lines = windows(step, given, known)
         passed = Passed(entry.n, step.name, judged.special, str(judged.special), windows=lines)
         state = keep_names(state, step, wanted, head.leads_off, given, known)
         state = replace(state, passed=(*state.passed, passed))
         return go(walk, *target_of(walk, state, step.name, step.cannot["not now"]))
-    if judged.close and not state.close:
-        return replace(state, close=True, gathered={})
     if judged.close:
-        judged = settle_close(step, judged)
+        return replace(state, close=True, gathered={})
     state = keep_names(state, step, wanted, head.leads_off, given, known)
     return _conclude(walk, state, step, judged, entry, windows(step, given, known))
 

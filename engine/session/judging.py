@@ -185,18 +185,20 @@ def names_of(step: Step, given: Mapping[str, Value], known: Known) -> Names:
     return Names(own, known)
 
 
-def classify(step: Step, given: Mapping[str, Value] | str, known: Known) -> Judged | Unplaced:
+def classify(
+    step: Step, given: Mapping[str, Value] | str, known: Known, *, first: int = 0
+) -> Judged | Unplaced:
     """Return the outcome of a step for its readings (name → value), or for the choice answered.
 
-    Judgements are taken in turn: the first that does not carry on decides. Raises KeyError for a
-    name that is not known and for a choice that is not there.
+    Judgements are taken in turn, from ``first`` on: the first that does not carry on decides.
+    Raises KeyError for a name that is not known and for a choice that is not there.
     """
     judgements = _judgements(step)
     if isinstance(given, str):
         return Judged(given, judgements[0].answers[given])
     names = names_of(step, given, known)
     single = next(iter(given.values()), None) if len(given) == 1 else None
-    for number, judgement in enumerate(judgements):
+    for number, judgement in enumerate(judgements[first:], first):
         judged = _judge(judgement, names, single)
         if isinstance(judged, Unplaced) or judged.close or judged.outcome.then != CARRY_ON:
             return judged if isinstance(judged, Unplaced) else replace(judged, judgement=number)
@@ -255,7 +257,7 @@ def settle_close(step: Step, judged: Judged) -> Judged:
     head = step.head
     ranks = OUTCOMES.get(head.act, ()) if isinstance(head, ActHead) else ()
     if any(outcome.counts_as for outcome in judged.neighbours) and ranks:
-        worst = max(judged.neighbours, key=lambda one: _rank(ranks, one.counts_as))
+        worst = max(judged.neighbours, key=lambda one: _rank(ranks, one))
         return replace(judged, outcome=worst, close=False)
     named = [one for one in judged.neighbours if step.close and one.verdict == step.close]
     if named:
@@ -264,8 +266,11 @@ def settle_close(step: Step, judged: Judged) -> Judged:
     return replace(judged, outcome=replace(fewest, clears=()), close=False)
 
 
-def _rank(ranks: Sequence[str], word: str) -> int:
-    return ranks.index(word) if word in ranks else len(ranks)
+def _rank(ranks: Sequence[str], outcome: Outcome) -> int:
+    """Return how bad an outcome is for safety; one that carries on has no effect yet."""
+    if outcome.then == CARRY_ON:
+        return -1
+    return ranks.index(outcome.counts_as) if outcome.counts_as in ranks else len(ranks)
 
 
 def windows(step: Step, given: Mapping[str, Value], known: Known) -> tuple[str, ...]:

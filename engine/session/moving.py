@@ -185,7 +185,7 @@ def record(state: State, step: Step, judged: Judged, passed: Passed) -> State:
     """Return the state with a step passed and its verdict kept for the sorts to come."""
     state = replace(
         state,
-        verdicts={**state.verdicts, step.name: judged.key},
+        verdicts={**state.verdicts, step.name: passed.verdict},
         passed=(*state.passed, passed),
     )
     return bear(state, step.name, judged.outcome, passed.n)

@@ -118,7 +118,7 @@ class State:
     since: str = ""
     """When the step was reached: the time of the entry before it."""
     verdicts: Mapping[str, str] = field(default_factory=dict)
-    """Step → key of its latest answer; for a procedure's use its return word."""
+    """Step → verdict of its latest answer; for a procedure's use its return word."""
     taken: Mapping[ReadingKey, Took] = field(default_factory=dict)
     named: Mapping[str, tuple[ReadingKey, ...]] = field(default_factory=dict)
     """``step.reading`` → where to find what it read."""
