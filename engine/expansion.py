@@ -57,10 +57,11 @@ def expand(
     tree: Tree, procedures: Mapping[str, Procedure], vocabulary: Vocabulary, digest: str = ""
 ) -> tuple[WalkTree, tuple[Problem, ...]]:
     """Return a tree ready to walk, and what is wrong with the way its procedures nest."""
+    tree = _titled(tree, vocabulary)
     written = _Written(tree, procedures)
     written.everything()
     walk = WalkTree(
-        tree=_titled(tree, vocabulary),
+        tree=tree,
         vocabulary=vocabulary,
         fields={**vocabulary.fields, **tree.nameplate},
         steps=written.steps,
@@ -73,14 +74,24 @@ def expand(
 
 
 def _titled(tree: Tree, vocabulary: Vocabulary) -> Tree:
-    """Return the tree with the vocabulary's titles where its suspects have none of their own."""
+    """Return the tree with a title for every suspect and finding that has none of its own."""
+
+    def shared(name: str) -> str:
+        return vocabulary.suspects.get(name) or name.replace("-", " ").capitalize()
+
     suspects = {
-        name: suspect
-        if suspect.title
-        else replace(suspect, title=vocabulary.suspects.get(name, name.replace("-", " ")))
+        name: replace(suspect, title=suspect.title or shared(name))
         for name, suspect in tree.suspects.items()
     }
-    return replace(tree, suspects=suspects)
+    findings = {
+        name: replace(
+            finding,
+            title=finding.title
+            or (suspects[finding.suspect].title if finding.suspect in suspects else shared(name)),
+        )
+        for name, finding in tree.findings.items()
+    }
+    return replace(tree, suspects=suspects, findings=findings)
 
 
 def _last(gives: Mapping[str, str], name: str) -> str:

@@ -36,11 +36,8 @@ def build_steps(file: Building, data: Names, path: Path, last: str = "") -> dict
     ``last`` is where the last of them leads.
     """
     file.scopes[path] = data
-    below = [*list(data)[1:], last]
-    return {
-        name: build_step(file, name, (*path, name), following)
-        for name, following in zip(data, below, strict=True)
-    }
+    below = iter([*list(data)[1:], last])
+    return {name: build_step(file, name, (*path, name), next(below)) for name in data}
 
 
 def build_step(file: Building, name: str, path: Path, below: str) -> Step:

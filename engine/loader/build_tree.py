@@ -126,7 +126,7 @@ def _findings(file: Building, data: Names) -> dict[str, Finding]:
 def _finding(file: Building, name: str, data: Names, path: Path) -> Finding:
     return Finding(
         name=name,
-        title=file.sentence(data, path, "title") or name.replace("-", " ").capitalize(),
+        title=file.sentence(data, path, "title"),
         suspect=file.word(data, path, "suspect", Role.SUSPECT),
         kind=text(data, "kind"),
         repair=file.sentence(data, path, "repair"),
