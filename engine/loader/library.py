@@ -6,82 +6,23 @@ before the shipped ones. A list reads no more than the beginning of each file.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from engine.cases import Cases, Readings
 from engine.codes import problem
-from engine.loader.build import FORMAT, FileKind, kind_of_file
-from engine.loader.building import Building, names, offer, text, texts
+from engine.loader.build import FileKind, kind_of_file
+from engine.loader.building import Building, names, offer
 from engine.loader.cases import build_cases
 from engine.loader.check_cases import check_cases, check_readings
+from engine.loader.heads import Head, head_of, heads
 from engine.loader.loading import Loaded, Loader, read_file
 from engine.loader.readings import build_readings
 from engine.loader.shelves import CASES, ENDING, Found, Shelf, Shelves, shelves
-from engine.loader.text import read
 from engine.loader.wording import shown
 from engine.problems import Problem, Span
 from engine.tree import WalkTree
 
 __all__ = ["Head", "Loaded", "cases_of", "check", "heads", "load", "load_kept", "load_readings"]
-
-_IN_HEAD = ("tree", "title", "complaint", "revision", "status", "layout", "if stuck", FORMAT)
-_LONGEST_HEAD = 4096
-
-
-@dataclass(frozen=True, slots=True)
-class Head:
-    """What a list shows of a tree; nothing below its head was read."""
-
-    name: str
-    title: str
-    said_as: tuple[str, ...]
-    revision: str
-    status: str
-    """``draft`` or ``reviewed``."""
-    path: str
-    shipped: bool
-
-
-def heads(home: Path | None = None) -> Iterator[Head]:
-    """Yield the head of every tree, a home's own first, each shelf by the name of its files."""
-    for found in shelves(home).trees():
-        if head := head_of(found):
-            yield head
-
-
-def head_of(found: Found) -> Head | None:
-    """Return the head of a tree; None for a file of another kind, or one that can't be read."""
-    try:
-        beginning = found.beginning(_LONGEST_HEAD)
-    except OSError:
-        return None
-    data = names(read(found.path, _only_head(beginning)).data)
-    if kind_of_file(data) is not FileKind.TREE:
-        return None
-    status = data.get("status")
-    return Head(
-        name=text(data, "tree"),
-        title=text(data, "title"),
-        said_as=texts(names(data.get("complaint")), "said as"),
-        revision=text(data, "revision"),
-        status=status if isinstance(status, str) else next(iter(names(status)), "draft"),
-        path=found.path,
-        shipped=found.shipped,
-    )
-
-
-def _only_head(beginning: bytes) -> bytes:
-    """Return the lines before the first key that stands below a tree's head."""
-    kept: list[bytes] = []
-    lines = beginning.splitlines(keepends=True)
-    for line in lines[:-1] if len(beginning) == _LONGEST_HEAD else lines:
-        key = line.split(b":", 1)[0].decode("utf-8", "replace").strip("\ufeff")
-        if line[:1].isalpha() and key not in _IN_HEAD:
-            break
-        kept.append(line)
-    return b"".join(kept)
 
 
 # --- one tree -------------------------------------------------------------------------------------
