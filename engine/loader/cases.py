@@ -16,16 +16,16 @@ def build_cases(file: Building, data: Names) -> Cases:
     written = names(data.get("cases"))
     return Cases(
         tree=text(data, "cases for"),
-        cases={name: _case(file, name, written, data) for name in written},
+        cases={name: _case(file, name, written, data.get("as usual")) for name in written},
         span=file.document.at(),
     )
 
 
-def _case(file: Building, name: str, written: Names, usual: Names) -> Case:
+def _case(file: Building, name: str, written: Names, usual: Data | None) -> Case:
     """Return a case: what is usual, then what it is like, then what it says itself."""
     chain = _chain(file, name, written)
-    nameplate = build_nameplate(usual.get("nameplate"))
-    answers = build_answers(usual.get("as usual"))
+    nameplate: dict[str, Words] = {}
+    answers = build_answers(usual)
     for data in reversed(chain):
         nameplate |= build_nameplate(data.get("nameplate"))
         answers |= build_answers(data.get("answers"))

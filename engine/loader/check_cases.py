@@ -18,7 +18,6 @@ def check_cases(file: Building, cases: Cases, walk: WalkTree) -> None:
     known = _known_steps(walk)
     data = names(file.document.data)
     _answers(file, ("as usual",), names(data.get("as usual")), known)
-    _nameplate(file, ("nameplate",), names(data.get("nameplate")), walk)
     for name, case in cases.cases.items():
         path: Path = ("cases", name)
         said = names(names(data.get("cases")).get(name))

@@ -8,13 +8,12 @@ from engine.loader.cases import build_answers, build_nameplate
 
 
 def build_readings(file: Building, data: Names) -> Readings:
-    """Return the answers of one walk, what is usual put in."""
+    """Return the answers of one walk."""
     job = names(data.get("job"))
-    usual = build_answers(data.get("as usual"))
     return Readings(
         tree=text(data, "readings for"),
         nameplate=build_nameplate(data.get("nameplate")),
-        answers=usual | build_answers(data.get("answers")),
+        answers=build_answers(data.get("answers")),
         job={name: what for name, what in job.items() if isinstance(what, str)},
         span=file.document.at(),
     )

@@ -157,9 +157,9 @@ def shelves(home: Path | None, tree: Path | None = None) -> Shelves:
     return Shelves(tuple(one for one in (beside, own, shipped) if one))
 
 
-def _beside(path: Path) -> Shelf | None:
-    """Return the shelf that a tree stands on: its folder, or the one above, if that looks it."""
+def _beside(path: Path) -> Shelf:
+    """Return the shelf that a file stands on: the folder above its own if that looks it."""
     for folder in (path.parent, path.parent.parent):
         if (folder / PROCEDURES).is_dir() or (folder / VOCABULARY).is_file():
             return Shelf(folder)
-    return None
+    return Shelf(path.parent)
