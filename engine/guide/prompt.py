@@ -39,6 +39,9 @@ from engine.session.steps import deed_of, step_named
 from engine.tree import ActHead, Step, WalkTree
 from engine.vocabulary import Field
 
+WHICH = "which?"
+"""What stands before the entry line where an answer is picked by its number."""
+
 
 class Now(StrEnum):
     """What is wanted of the person at the entry line."""
@@ -110,6 +113,7 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
     refused = power.refusals(layout_of(walk), state.power, deed_of(step))
     left = wait_left(step, state, now)
     asked = open_spots(walk, state, step)
+    offered = choices(walk, state, step)
     return Prompt(
         now=Now.REFUSED if refused else Now.WAIT if left else Now.STEP,
         number=number,
@@ -126,8 +130,8 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
         window=window_lines(walk, state, step),
         gauges=gauges(walk, state, step, given_values(state.gathered)),
         last=_so_far(walk, state, step, len(asked)),
-        choices=choices(walk, state, step),
-        wanted=wanted(walk, asked),
+        choices=offered,
+        wanted=wanted(walk, asked, alone=not state.gathered) or (WHICH if offered else ""),
         asked=asked,
         enter=_enter(step, head, left),
         refusals=tuple(f"{one.rule}: {one.sentence}" for one in refused),
@@ -155,7 +159,7 @@ def _nameplate(walk: WalkTree, state: State, number: int) -> Prompt:
         zones=zone_lines(walk, state, None),
         do=field.ask,
         choices=numbered(field.words),
-        wanted=f"{field.unit}?" if field.unit else "?",
+        wanted=f"{field.unit}?" if field.unit else WHICH if field.words else "?",
         field=field,
         enter=f"take {field.default}" if field.default else "",
         allowed=_field_range(field),

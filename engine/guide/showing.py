@@ -126,11 +126,16 @@ def choices(walk: WalkTree, state: State, step: Step) -> tuple[Choice, ...]:
     return numbered([key for key, one in answers.items() if holds(one.condition, state.words)])
 
 
-def wanted(walk: WalkTree, asked: Sequence[tuple[Spot, Asked]]) -> str:
-    """Return what stands before the entry line: the unit, and where it is to be read."""
+def wanted(walk: WalkTree, asked: Sequence[tuple[Spot, Asked]], *, alone: bool) -> str:
+    """Return what stands before the entry line: the unit, and where it is to be read.
+
+    Where one reading stands ``alone`` in its step, the step says where.
+    """
     if not asked:
         return ""
     spot, first = asked[0]
+    if alone and len(asked) == 1 and not spot.label:
+        return f"{first.symbol}?"
     same = [one for one, how in asked if how.symbol == first.symbol]
     names = " ".join(label(walk, one) for one in same) if len(same) > 1 else label(walk, spot)
     return f"{names} {first.symbol}?"
