@@ -157,7 +157,8 @@ def _text(text: str, scope: Scope) -> str:
             return shown(scope.given[name])
         return "{" + scope.dotted(name) + "}"
 
-    return _BRACES.sub(filled, text)
+    new = _BRACES.sub(filled, text)
+    return new if new != text else text
 
 
 def shown(given: Given) -> str:
