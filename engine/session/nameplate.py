@@ -39,6 +39,15 @@ def field_needed(walk: WalkTree, state: State, step: Step) -> str:
     return ""
 
 
+def names_asked(step: Step) -> Iterator[str]:
+    """Yield every name that may have to be known before a step, fields of the nameplate among them.
+
+    What decides whether the step applies comes first.
+    """
+    yield from _of_condition(step.condition)
+    yield from _of_step(step)
+
+
 def _open(walk: WalkTree, state: State, name: str) -> bool:
     field = walk.fields.get(name)
     if field is None or name in state.words or name in state.numbers:
