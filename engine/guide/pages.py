@@ -54,8 +54,14 @@ def _entry_words(view: View, entry: Entry) -> str:
     passed = next((one for one in view.state.passed if one.n == entry.n), None)
     verdict = (passed.verdict if passed else "") or entry.verdict
     what = entry.typed or entry.outcome
-    said = f"{what}: {verdict}" if verdict and verdict != what else what
-    return f"{_title(view.walk, entry)} {said}".strip()
+    if entry.kind is EntryKind.CANNOT:
+        what = f"can't: {entry.outcome}"
+    elif entry.said and verdict:
+        what = f"{what}: {verdict}"
+    elif entry.kind in (EntryKind.ANSWER, EntryKind.REPAIR):
+        # A choice was typed as a number; its words say more.
+        what = verdict or entry.outcome or what
+    return f"{_title(view.walk, entry)}: {what}".strip()
 
 
 def _title(walk: WalkTree, entry: Entry) -> str:
