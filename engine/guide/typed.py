@@ -14,6 +14,10 @@ ALWAYS = (Action.STOP, Action.LEAVE)
 """Actions that count even while the entry line asks something of its own."""
 
 
+_OF_A_STEP = (Mode.UNCLEAR, Mode.SURE, Mode.KNOWN_READING, Mode.KNOWN_MOVED)
+"""Questions about the readings of the step in `Talk.step`, wherever the walk stands."""
+
+
 def typed(view: View, talk: Talk, text: str, now: datetime) -> Reply:
     """Return what a typed line comes to.
 
@@ -35,7 +39,9 @@ def typed(view: View, talk: Talk, text: str, now: datetime) -> Reply:
 def _asked(view: View, talk: Talk, text: str, now: datetime) -> Reply:
     """Return what a line comes to as the answer to the entry line's own question."""
     shown = prompt(view.walk, view.state, now)
-    about = replace(actions.prompt_at(view, talk.step, now), now=Now.STEP) if talk.step else shown
+    about = shown
+    if talk.mode in _OF_A_STEP:
+        about = replace(actions.prompt_at(view, talk.step, now), now=Now.STEP)
     same = shown if talk.step == shown.step and not talk.of and not talk.known else about
     match talk.mode:
         case Mode.UNCLEAR:
