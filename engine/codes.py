@@ -93,6 +93,7 @@ MEANING = (
     Code("unknown-zone", _STOPS, "The layout has no such zone."),
     Code("unknown-device", _STOPS, "The layout has no such device."),
     Code("unknown-box", _STOPS, "The layout has no such box."),
+    Code("unknown-tree", _STOPS, "A step hands over to a tree that is not there."),
     Code("unknown-case", _STOPS, "A case is like one that is not there."),
     Code("misplaced-target", _STOPS, "A way on leads nowhere from where it stands."),
     Code("runs-out", _STOPS, "A step says nothing of where to go on, and nothing is below it."),

@@ -38,7 +38,7 @@ def build_head(file: Building, data: Names, path: Path) -> Head:
     if "sort" in data:
         return _sort(file, data, path)
     if "hand over" in data:
-        return HandOverHead(text(data, "hand over"), texts(data, "keep"))
+        return HandOverHead(file.word(data, path, "hand over", Role.TREE), texts(data, "keep"))
     return PassHead()
 
 

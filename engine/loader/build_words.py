@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from engine.loader.build_answer import target
-from engine.loader.building import Building, Names, names, text, texts
+from engine.loader.building import Building, Names, names, offer, text, texts
 from engine.loader.document import Data, Path
+from engine.loader.wording import shown
 from engine.quantity import Kind, Quantity, base_unit
 from engine.vocabulary import Field, Point, Vocabulary
 
@@ -49,6 +50,10 @@ def _field(file: Building, name: str, data: Names, path: Path) -> Field:
     said = text(data, "quantity")
     kind = Kind.VOLTAGE if marking else Kind(said) if said in list(Kind) else None
     many = "any of" in data
+    low, high = file.quantity(data, path, "from", kind), file.quantity(data, path, "to", kind)
+    if low and high and low.value > high.value:
+        sentence = f"{text(data, 'to')} is less than {text(data, 'from')}."
+        file.say("bad-quantity", (*path, "to"), sentence, "Write the smaller one at from.")
     return Field(
         name=name,
         ask=text(data, "ask"),
@@ -57,11 +62,11 @@ def _field(file: Building, name: str, data: Names, path: Path) -> Field:
         words=texts(data, "any of" if many else "one of"),
         many=many,
         volts_marking=marking,
-        low=file.quantity(data, path, "from", kind),
-        high=file.quantity(data, path, "to", kind),
+        low=low,
+        high=high,
         usual=_usual(file, data, path, kind),
         at_least=text(data, "at least"),
-        default=text(data, "default"),
+        default=_default(file, data, path, kind),
         condition=file.condition(data, path),
         if_unreadable=_if_unreadable(file, data, path),
         span=file.document.key(*path),
@@ -84,6 +89,18 @@ def _usual(
         return None
     low, high = (file.quantity_of(end, (*path, "usual", at), kind) for at, end in enumerate(ends))
     return (low, high) if low and high else None
+
+
+def _default(file: Building, data: Names, path: Path, kind: Kind | None) -> str:
+    """Return the answer taken by default, which must be one that can be given."""
+    default = text(data, "default")
+    words = texts(data, "one of") or texts(data, "any of")
+    if kind and text(data, "form") != _VOLTS_MARKING:
+        file.quantity(data, path, "default", kind)
+    elif default and words and default not in words:
+        sentence = f"{shown(default)} is not one of the answers."
+        file.say("unknown-word", (*path, "default"), sentence, offer(default, words))
+    return default
 
 
 def _if_unreadable(file: Building, data: Names, path: Path) -> str:

@@ -46,6 +46,8 @@ class Role(StrEnum):
     SORTED = "step, reading or nameplate field"
     FIELD = "nameplate field"
     WORD = "word of a nameplate field"
+    ONE_OF_SEVERAL = "one of several words of a nameplate field"
+    TREE = "tree"
     TARGET = "way on"
     """``next one`` and ``carry on``, which lead somewhere only where they belong."""
     STAGE = "stage"
@@ -321,7 +323,8 @@ class Building:
         several = relation is Relation.ONE_OF
         allowed = tuple(found["words"].split(", ")) if several else (found["words"],)
         column = found.start("words")
+        role = Role.ONE_OF_SEVERAL if relation is Relation.HAS else Role.WORD
         for word in allowed:
-            self.mentions.append(Mention(Role.WORD, word, path, column, self.step, found["name"]))
+            self.mentions.append(Mention(role, word, path, column, self.step, found["name"]))
             column += len(word) + len(", ")
         yield Comparison(found["name"], relation, allowed)

@@ -48,6 +48,7 @@ def check_answers(here: Surroundings) -> None:
             _use(here, path, head, head.returns)
         elif isinstance(head, SortHead):
             _sort(here, path, head)
+    _gives(here)
     if here.tree:
         for name, stage in here.tree.stages.items():
             for key, use in (("enter", stage.enter), ("leave", stage.leave)):
@@ -78,6 +79,8 @@ def _act(here: Surroundings, path: Path, step: Step, head: ActHead) -> None:
     for where, outcome in _answers(path, head.judgements):
         _effect(here.file, where, outcome.counts_as, head.act, allowed)
         _found(here, where, outcome)
+        if here.layout and outcome.on and head.act is not Act.PUT_ON:
+            check_place(here.file, (*where, "on"), outcome.on, "device", here.layout)
     _effect(here.file, path, head.counts_as, head.act, allowed)
     if step.close and not step.again:
         _close(here.file, path, step.close, head)
@@ -91,6 +94,10 @@ def _effect(file: Building, path: Path, word: str, act: Act, allowed: Collection
 
 
 def _found(here: Surroundings, path: Path, outcome: Outcome) -> None:
+    if outcome.if_still_wrong and not outcome.finds:
+        sentence = "Nothing is found here, so nothing can still be wrong."
+        fix = "Take if still wrong out, or say what is found."
+        here.file.say_key("misplaced-target", (*path, "if still wrong"), sentence, fix)
     finding = here.findings.get(outcome.finds)
     if finding and finding.kind:
         sentence = f"{finding.name} is only {finding.kind}; the walk does not end on it."
@@ -195,6 +202,25 @@ def _use(here: Surroundings, path: Path, head: UseHead, returns: Mapping[str, Ou
         where = (*path, "returns") if head.returns else path
         here.file.say_key("missing-return", where, sentence, "Say below returns where each leads.")
     _given(here, path, head, procedure)
+
+
+def _gives(here: Surroundings) -> None:
+    """Hold that what a procedure gives is read or worked out in the step that it names."""
+    if not isinstance(here.made, Procedure):
+        return
+    for name, whole in here.made.gives.items():
+        step, _, result = whole.partition(".")
+        head = here.made.steps[step].head if step in here.made.steps else None
+        known: list[str] = []
+        if isinstance(head, ActHead):
+            known = [spec.name for spec in head.readings] + [one for one, _ in head.work_out]
+        elif isinstance(head, UseHead) and head.procedure in here.used:
+            known = list(here.used[head.procedure].gives)
+        if head and result not in known:
+            sentence = f"{step} neither reads nor works out {shown(result)}."
+            path = ("gives", name)
+            key = "reading" if (*path, "reading") in here.file.document.marks else "work out"
+            here.file.say("unknown-name", (*path, key), sentence, offer(result, known))
 
 
 def _returns_words(procedure: Procedure) -> str:

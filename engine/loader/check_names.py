@@ -7,13 +7,14 @@ procedures a step is written out from, so `check_kinds` does it on the tree as w
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from dataclasses import replace
 
 from engine.codes import problem
 from engine.loader.building import TOP, Building, Mention, Role, offer
 from engine.loader.document import Path
 from engine.loader.surroundings import Surroundings
 from engine.loader.wording import listed, shown
-from engine.tree import CARRY_ON, NEXT_ONE, THE, EachHead
+from engine.tree import CARRY_ON, NEXT_ONE, THE, ActHead, EachHead, Step
 
 _CODES = {
     Role.STEP: "unknown-step",
@@ -27,6 +28,7 @@ _CODES = {
     Role.LIST: "unknown-list",
     Role.PROCEDURE: "unknown-procedure",
     Role.RETURN: "unknown-return",
+    Role.TREE: "unknown-tree",
 }
 _OTHERWISE = {
     Role.FINDING: "Only a tree has findings; a procedure is given one as a parameter.",
@@ -43,7 +45,7 @@ def check_names(here: Surroundings) -> None:
         match mention.role:
             case Role.NAME:
                 continue
-            case Role.WORD:
+            case Role.WORD | Role.ONE_OF_SEVERAL:
                 _word(here, mention)
             case Role.PARAMETER:
                 _parameter(here, mention)
@@ -54,6 +56,9 @@ def check_names(here: Surroundings) -> None:
                     _unknown(here, mention, here.steps_at(mention))
             case role if mention.word not in here.by_role[role]:
                 _unknown(here, mention, here.by_role[role])
+    for path, step in here.file.steps.items():
+        if not step.again:
+            _same_names(here, path, step)
 
 
 def _unknown(here: Surroundings, mention: Mention, known: Collection[str]) -> None:
@@ -76,12 +81,43 @@ def _say(here: Surroundings, mention: Mention, code: str, sentence: str, fix: st
 def _word(here: Surroundings, mention: Mention) -> None:
     """Hold that a condition compares a field with a word that it can be answered with."""
     field = here.fields.get(mention.of)
-    if field is None or mention.word in field.words or mention.word.startswith(THE):
+    if field is None or mention.word.startswith(THE):
+        return
+    if field.words and field.many is not (mention.role is Role.ONE_OF_SEVERAL):
+        how, right = ("is", "has") if field.many else ("has", "is")
+        sentence = f"{field.name} is answered with {'several words' if field.many else 'one word'}."
+        fix = f"Write {field.name} {right} {shown(mention.word)}, not {how}."
+        _say(here, replace(mention, column=0), "bad-condition", sentence, fix)
+        return
+    if mention.word in field.words:
         return
     sentence = f"{field.name} is never answered with {shown(mention.word)}."
     otherwise = f"It is {listed(field.words)}." if field.words else "It is a number; use bands."
     fix = offer(mention.word, field.words, otherwise)
     _say(here, mention, "unknown-word", sentence, fix)
+
+
+def _same_names(here: Surroundings, path: Path, step: Step) -> None:
+    """Hold that no name in a step hides another that can be meant there."""
+    head = step.head
+    if isinstance(head, ActHead):
+        readings = {spec.name for spec in head.readings}
+        for name, _ in head.work_out:
+            if name in readings or name in here.fields:
+                what = "a reading" if name in readings else "a nameplate field"
+                sentence = f"{name} is already {what} here."
+                fix = "Give what is worked out another name."
+                here.file.say_key("same-name", (*path, "work out", name), sentence, fix)
+        for name in readings & set(here.fields):
+            sentence = f"{name} is already a nameplate field."
+            fix = "Give the reading another name."
+            here.file.say_key("same-name", (*path, "readings", name), sentence, fix)
+    elif isinstance(head, EachHead):
+        for name in head.steps:
+            if here.file.is_step_at(name, path):
+                sentence = f"{name} is already a step outside of the list."
+                fix = "Give the step of the list another name."
+                here.file.say_key("same-name", (*path, "steps", name), sentence, fix)
 
 
 # --- ways on that are no step ---------------------------------------------------------------------

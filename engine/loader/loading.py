@@ -15,10 +15,11 @@ from hashlib import sha256
 from engine.codes import problem
 from engine.loader import schema
 from engine.loader.build import Built, build, kind_of_file
-from engine.loader.building import names
+from engine.loader.building import Building, Role, names
 from engine.loader.check import check_file, check_walk
 from engine.loader.check_vocabulary import check_vocabulary
 from engine.loader.document import Document
+from engine.loader.heads import head_of
 from engine.loader.shelves import OWN_VOCABULARY, VOCABULARY, Found, Shelves
 from engine.loader.surroundings import Surroundings
 from engine.loader.text import read
@@ -108,6 +109,13 @@ class Loader:
 
     # --- what a file uses ---------------------------------------------------------------------
 
+    def _tree_names(self, file: Building) -> list[str]:
+        """Return every tree that there is, if a file hands over to one."""
+        if not any(mention.role is Role.TREE for mention in file.mentions):
+            return []
+        heads = (head_of(found) for found in self._shelves.trees())
+        return [head.name for head in heads if head]
+
     def _vocabulary(self) -> tuple[Vocabulary, list[FileRead]]:
         """Return all shared words together, and the files they stand in."""
         files = [self.file(one) for one in self._shelves.vocabularies()]
@@ -152,6 +160,7 @@ class Loader:
             used={n: b.made for n, b in built.items() if isinstance(b.made, Procedure)},
             used_files={n: b.file for n, b in built.items()},
             procedure_names=[found.stem for found in self._shelves.procedures()],
+            tree_names=self._tree_names(one.built.file),
         )
         if one.found.path not in self._checked:
             self._checked.add(one.found.path)

@@ -28,6 +28,8 @@ class Surroundings:
     """Their files."""
     procedure_names: Collection[str] = ()
     """Every procedure that there is, to offer the nearest."""
+    tree_names: Collection[str] = ()
+    """Every tree that there is, if the file names one."""
 
     @cached_property
     def tree(self) -> Tree | None:
@@ -79,6 +81,7 @@ class Surroundings:
             Role.PROCEDURE: self.used,
             Role.FIELD: self.fields,
             Role.SORTED: self.fields,
+            Role.TREE: self.tree_names,
         }
 
     def steps_at(self, mention: Mention) -> list[str]:

@@ -133,8 +133,27 @@ def test_all_problems_of_a_file_come_in_one_run(small: Path) -> None:
 
 
 ASK, SOURCE, ENTER = "    act: ask", "    source: judgement", "{the device: disconnect}, returns"
+TRIPPED = "nothing: {counts as: tripped, on: braker, then: leave}"
 SLIPS = [
-    ("nothing: leave", "nothing: {then: leave, if still wrong: leaf}", "unknown-step", "leaf}"),
+    ("{verdict: good, then: leave}", "{verdict: good, then: leaf}", "unknown-step", "leaf}"),
+    ("then: leave}", "then: leave, if still wrong: heard}", "misplaced-target", "if still wrong"),
+    ("work out: {low:", "work out: {rating: 5 uF, low:", "same-name", "rating: 5 uF"),
+    ("work out: {low:", "work out: {herm: 5 uF, low:", "same-name", "herm: 5 uF"),
+    ("to: 100 uF", "to: 1 uF", "bad-quantity", "1 uF"),
+    ("[screws, latches]", "[screws, latches], default: glue", "unknown-word", "glue"),
+    ("to: 100 uF", "to: 100 uF, default: 6 V", "wrong-kind", "6 V"),
+    (
+        "    act: ask",
+        "    if: cover has latches\n    if not: leave\n    act: ask",
+        "bad-condition",
+        "cover has",
+    ),
+    (
+        "nothing: leave",
+        "nothing: {counts as: tripped, on: braker, then: leave}",
+        "unknown-device",
+        "braker",
+    ),
     ("if stuck: leave", "if stuck: heard", "stage-not-any", "heard\nnameplate"),
     (SOURCE, "    source: judgment", "bad-source", "judgment"),
     (SOURCE, f"    cannot: {{reach: heart}}\n{SOURCE}", "unknown-step", "heart"),
