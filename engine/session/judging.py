@@ -10,13 +10,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from engine.bands import Placed, place, window
+from engine.bands import place, window
 from engine.formula import Formula, FormulaError, Measured, Value, evaluate, words_within
 from engine.power import OUTCOMES
 from engine.reading import Function, Reading, Special
 from engine.trade.catalogue import FIGURES
 from engine.tree import (
     CARRY_ON,
+    OTHERWISE,
     ActHead,
     Judgement,
     Outcome,
@@ -131,8 +132,8 @@ class Judged:
     outcome: Outcome
     close: bool = False
     """The reading's own interval holds a cut."""
-    neighbours: tuple[Outcome, ...] = ()
-    """Where close: every outcome that the reading could as well have."""
+    within: tuple[str, ...] = ()
+    """Where close: the keys of every answer that the reading could have, its own first."""
     judgement: int = 0
     """Which of the step's judgements decided."""
     value: Value | None = None
@@ -144,6 +145,8 @@ class Unplaced:
 
     special: Special
     sentence: str
+    unknown: bool = False
+    """Something it is judged by is not known (yet)."""
 
 
 Known = Callable[[str], Value | None]
@@ -173,10 +176,13 @@ class Names:
 def names_of(step: Step, given: Mapping[str, Value], known: Known) -> Names:
     """Return the names a step's formulas see: its readings, what it works out, what is known.
 
-    A work-out that needs a reading not yet taken is left out; it is then not known.
+    A work-out that needs a reading not yet taken is left out; it is then not known. A reading
+    that this unit is not asked for is an empty set, once the others are given.
     """
     own = dict(given)
     if isinstance(step.head, ActHead):
+        if given:
+            own = {**dict.fromkeys((spec.name for spec in step.head.readings), ()), **own}
         for name, formula in step.head.work_out:
             try:
                 own[name] = evaluate(formula, Names(own, known).of(formula), FIGURES)
@@ -191,7 +197,7 @@ def classify(
     """Return the outcome of a step for its readings (name → value), or for the choice answered.
 
     Judgements are taken in turn, from ``first`` on: the first that does not carry on decides.
-    Raises KeyError for a name that is not known and for a choice that is not there.
+    Raises KeyError for a choice that is not there.
     """
     judgements = _judgements(step)
     if isinstance(given, str):
@@ -200,9 +206,11 @@ def classify(
     single = next(iter(given.values()), None) if len(given) == 1 else None
     for number, judgement in enumerate(judgements[first:], first):
         judged = _judge(judgement, names, single)
-        if isinstance(judged, Unplaced) or judged.close or judged.outcome.then != CARRY_ON:
-            return judged if isinstance(judged, Unplaced) else replace(judged, judgement=number)
-    raise KeyError(f"{step.name}: the last judgement carries on")
+        if isinstance(judged, Unplaced):
+            return judged
+        if judged.close or judged.outcome.then != CARRY_ON:
+            return replace(judged, judgement=number)
+    return Unplaced(Special.CANT_READ, "Nothing here says what follows from it.")
 
 
 def _judgements(step: Step) -> tuple[Judgement, ...]:
@@ -220,7 +228,7 @@ def _judge(judgement: Judgement, names: Names, single: Value | None) -> Judged |
         if value is None:
             raise FormulaError("There is nothing to judge yet.")
         if isinstance(value, str) and not isinstance(value, Special):
-            return _by_word(judgement, value, names)
+            return by_word(judgement, value, names)
         if judgement.bands is None and isinstance(value, Special):
             return Unplaced(value, f"{value} has no answer of its own here.")
         if judgement.bands is None:
@@ -229,41 +237,45 @@ def _judge(judgement: Judgement, names: Names, single: Value | None) -> Judged |
         placed = place(judgement.bands, value, cuts, FIGURES)
     except FormulaError as error:
         return Unplaced(Special.CANT_READ, error.sentence)
+    except KeyError as missing:
+        sentence = f"{missing.args[0]} is not known here."
+        return Unplaced(Special.CANT_READ, sentence, unknown=True)
     outcome = judgement.answers.get(placed.key)
     if outcome is None:
         return Unplaced(Special(placed.key), f"{placed.key} has no answer of its own here.")
-    return Judged(placed.key, outcome, placed.close, _neighbours(judgement, placed), value=value)
+    within = tuple(key for key in (placed.key, *placed.neighbours) if key in judgement.answers)
+    return Judged(placed.key, outcome, len(within) > 1, within, value=value)
 
 
-def _by_word(judgement: Judgement, word: str, names: Names) -> Judged:
-    """Return the outcome of a figure's word; close where the readings' accuracy allows others."""
+def by_word(judgement: Judgement, word: str, names: Names | None = None) -> Judged | Unplaced:
+    """Return the outcome of a word; close where the readings' accuracy allows other words."""
+    key = word if word in judgement.answers else OTHERWISE
+    if key not in judgement.answers:
+        return Unplaced(Special.CANT_READ, f"{word} has no answer of its own here.")
     judge = judgement.judge
-    within = words_within(judge, names.of(judge), FIGURES) if judge else (word,)
-    others = tuple(judgement.answers[one] for one in within if one in judgement.answers)
-    return Judged(word, judgement.answers[word], len(within) > 1, others, value=word)
-
-
-def _neighbours(judgement: Judgement, placed: Placed) -> tuple[Outcome, ...]:
-    keys = (placed.key, *placed.neighbours)
-    return tuple(judgement.answers[key] for key in dict.fromkeys(keys) if key in judgement.answers)
+    within = words_within(judge, names.of(judge), FIGURES) if judge and names else (word,)
+    others = tuple(one for one in within if one in judgement.answers and one != key)
+    return Judged(key, judgement.answers[key], bool(others), (key, *others), value=word)
 
 
 def settle_close(step: Step, judged: Judged) -> Judged:
-    """Return the outcome taken when a reading was too close to call twice.
+    """Return the answer taken when a reading was too close to call twice.
 
-    The author's ``close`` verdict; where an outcome has an effect on safety, the worse; else the
-    one that clears fewer suspects, and it clears nothing.
+    Where answers have an effect on safety, one of the worst of them; of those the author's
+    ``close`` verdict, else the one that clears fewer suspects, and it clears nothing.
     """
-    head = step.head
-    ranks = OUTCOMES.get(head.act, ()) if isinstance(head, ActHead) else ()
-    if any(outcome.counts_as for outcome in judged.neighbours) and ranks:
-        worst = max(judged.neighbours, key=lambda one: _rank(ranks, one))
-        return replace(judged, outcome=worst, close=False)
-    named = [one for one in judged.neighbours if step.close and one.verdict == step.close]
-    if named:
-        return replace(judged, outcome=named[0], close=False)
-    fewest = min(judged.neighbours, key=lambda one: len(one.clears))
-    return replace(judged, outcome=replace(fewest, clears=()), close=False)
+    answers = _judgements(step)[judged.judgement].answers
+    keys = judged.within
+    ranks = OUTCOMES.get(step.head.act, ()) if isinstance(step.head, ActHead) else ()
+    if ranks and any(answers[key].counts_as for key in keys):
+        worst = max(_rank(ranks, answers[key]) for key in keys)
+        keys = tuple(key for key in keys if _rank(ranks, answers[key]) == worst)
+    for key in keys:
+        if step.close and answers[key].verdict == step.close:
+            return replace(judged, key=key, outcome=answers[key], close=False)
+    fewest = min(keys, key=lambda key: len(answers[key].clears))
+    outcome = replace(answers[fewest], clears=())
+    return replace(judged, key=fewest, outcome=outcome, close=False)
 
 
 def _rank(ranks: Sequence[str], outcome: Outcome) -> int:
