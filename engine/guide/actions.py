@@ -13,8 +13,10 @@ from engine.guide.prompt import Now, Prompt, prompt
 from engine.guide.talk import STOP_WORDS, Mode, Reply, Talk, View
 from engine.power import Act
 from engine.safe_words import STOP_FIRST
+from engine.session.known import spots_of
+from engine.session.state import ReadingKey
 from engine.session.steps import step_named
-from engine.tree import STUCK_REASONS, ActHead
+from engine.tree import STUCK_REASONS, ActHead, Step
 
 REASONS = STUCK_REASONS[:5]
 """Why a check can't be done, as numbered on the screen; a nameplate has its own."""
@@ -133,17 +135,18 @@ def _known(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
 
 
 def open_readings(view: View) -> tuple[str, ...]:
-    """Return the steps of the tree that take a plain reading which is not known yet."""
-    taken = {took.step for took in view.state.taken.values() if not took.stale}
-    return tuple(
-        name
-        for name, step in view.walk.steps.items()
-        if isinstance(step.head, ActHead)
-        and step.head.act in (Act.READ_LIVE, Act.READ_DEAD)
-        and step.head.readings
-        and not step.again
-        and name not in taken
-    )
+    """Return the steps of the tree that take plain readings of which one is not known yet."""
+    fresh = {key for key, took in view.state.taken.items() if not took.stale}
+
+    def is_open(step: Step) -> bool:
+        head = step.head
+        if not isinstance(head, ActHead) or head.act not in (Act.READ_LIVE, Act.READ_DEAD):
+            return False
+        wanted = spots_of(view.walk, view.state, step)
+        known = all(ReadingKey.of(spot, head.leads_off) in fresh for spot in wanted)
+        return bool(wanted) and not step.again and not known
+
+    return tuple(name for name, step in view.walk.steps.items() if is_open(step))
 
 
 def known_step(view: View, talk: Talk, text: str, now: datetime) -> Reply:

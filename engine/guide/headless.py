@@ -18,7 +18,7 @@ from engine.guide.answering import OVER
 from engine.guide.prompt import Now, Prompt, prompt
 from engine.guide.talk import QUIET, Reply, View
 from engine.guide.typed import typed
-from engine.session.folding import advance, begin
+from engine.session.advancing import advance, begin
 from engine.tree import DONE, REPAIR, STUCK_REASONS, WalkTree
 
 SECONDS_A_STEP = 1

@@ -100,7 +100,9 @@ def conductor(layout: Layout, state: State, deed: Deed, rule: str) -> Iterator[R
     elif kind is ZoneKind.CONTROL:
         if proof is not Proof.LOW:
             yield Refusal(
-                "R1", f"{deed.zone} has not been read under 50 V. Read it first, as if it were not."
+                "R1",
+                f"{deed.zone} has not been read under 50 V. Read it first, as if it were not.",
+                Deed(Act.READ_LIVE, zone=deed.zone, box=deed.box) if deed.box else None,
             )
     elif proof is not Proof.DEAD:
         yield Refusal(

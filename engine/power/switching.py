@@ -210,7 +210,9 @@ def _nothing_left(layout: Layout, state: State) -> Iterator[Refusal]:
     for at, device in enumerate(layout.devices):
         if state.position[at] in MINE:
             yield Refusal(
-                "R12", f"Your lock is still on the {device.name}. Take it off, or tag it out."
+                "R12",
+                f"Your lock is still on the {device.name}. Take it off, or tag it out.",
+                Deed(Act.TAG_OUT, device=device.name),
             )
     for at, box in enumerate(layout.boxes):
         if state.cover[at] is not Cover.SHUT:

@@ -23,10 +23,10 @@ from engine.tree import (
 
 
 def change_stage(walk: WalkTree, state: State, step: Step) -> tuple[State, str]:
-    """Return the state, and the step that changes the stage; empty where nothing has to change.
+    """Return the state, and the step to go to first; empty where nothing has to change.
 
     A sort asks nothing and has no stage; an ``any`` step stays where it is after a change that
-    failed; after a stop reason nothing is entered or left any more.
+    failed; after a reason to stop nothing is entered or left any more.
     """
     silent = isinstance(step.head, SortHead | PassHead)
     if silent or state.changing or state.stopped or step.stage == CHANGING:
@@ -36,31 +36,38 @@ def change_stage(walk: WalkTree, state: State, step: Step) -> tuple[State, str]:
     wanted = OUTSIDE if step.stage == ANY_STAGE else step.stage
     if wanted == state.stage and not (state.stale and wanted):
         return replace(state, stale=False, failed=False), ""
-    move = _towards(walk, state.stage, wanted)
-    if not move:
-        outside = walk.tree.stages[state.stage].back_to
-        return replace(state, stage=outside), step.name
-    return replace(state, changing=move, heading=step.name, failed=False), move
+    move = _towards(walk, state, wanted)
+    state = replace(state, changing=move, heading=step.name, failed=False)
+    return (state, move) if move in walk.steps else stage_changed(walk, state)
 
 
-def _towards(walk: WalkTree, present: str, wanted: str) -> str:
-    """Return the chain that brings ``wanted`` nearer; empty if leaving takes no work."""
-    stages = walk.tree.stages
+def _towards(walk: WalkTree, state: State, wanted: str) -> str:
+    """Return the chain that brings ``wanted`` nearer.
+
+    A stage that went stale on the way is entered anew first; one that can only be entered from
+    another is left for that, since what the other stands on is stale, too.
+    """
+    stages, present = walk.tree.stages, state.stage
     way = [wanted] if wanted else []
     while way and stages[way[-1]].from_:
         way.append(stages[way[-1]].from_)
-    if present in way:
-        return ENTER + way[max(way.index(present) - 1, 0)]
-    if not present:
-        return ENTER + way[-1]
-    return LEAVE + present if stages[present].leave else ""
+    if present not in way:
+        return LEAVE + present if present else ENTER + way[-1]
+    if not state.stale:
+        return ENTER + way[way.index(present) - 1]
+    return LEAVE + present if stages[present].from_ else ENTER + present
 
 
 def stage_changed(walk: WalkTree, state: State) -> tuple[State, str]:
-    """Return the state after a change of stage that succeeded, and the step it was made for."""
+    """Return the state after a change of stage that succeeded, and the step it was made for.
+
+    Leaving a stage that was stale leaves the one below it stale, unless it was proven on the way.
+    """
     verb, stage = state.changing.split(" ", 1)
-    now = stage if f"{verb} " == ENTER else walk.tree.stages[stage].back_to
-    done = replace(state, stage=now, stale=False, failed=False, changing="", heading="")
+    entered = f"{verb} " == ENTER
+    now = stage if entered else walk.tree.stages[stage].back_to
+    stale = state.stale and bool(now) and not entered and not state.proved
+    done = replace(state, stage=now, stale=stale, failed=False, changing="", heading="")
     return done, state.heading
 
 

@@ -38,8 +38,8 @@ class Took:
     reading: Reading
     n: int
     """The entry it stands in."""
-    step: str
-    """The step it was taken at; empty for one given as *already measured*."""
+    answered: frozenset[str] = frozenset()
+    """The steps that it has answered: each asks for it anew when the walk comes by again."""
     stale: bool = False
     """Something was energised, repaired or moved there since: shown, no longer counted."""
 
@@ -111,8 +111,10 @@ class State:
     """The step's reading was too close to call once; it is being read again."""
     first: str = ""
     """The step for which something else, put in by the engine, is done first."""
-    retried: str = ""
-    """The step for which the stage was entered anew, until it is answered."""
+    helped: tuple[str, ...] = ()
+    """What was put in before that step already: nothing is put in twice."""
+    retried: tuple[str, ...] = ()
+    """The step for which the stage was entered anew, and the change of stage begun anew."""
     waited: bool = False
     """The wait before the step was cut short."""
     since: str = ""
@@ -134,6 +136,8 @@ class State:
     astray: tuple[int, ...] = ()
     """Entries that no longer lie on the way since an earlier one was corrected."""
     end: str = ""
+    ending: str = ""
+    """The step at which the walk ended."""
     handed_to: str = ""
     stopped: str = ""
-    """The stop reason, once given."""
+    """The reason to stop, once given: no stage is entered or left any more."""

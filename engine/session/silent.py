@@ -1,0 +1,135 @@
+"""Steps that answer themselves: sorts, readings known already, locks that are off already.
+
+None of them performs an act: what they pass over has no effect on the safety model.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from engine import power
+from engine.power import Act, Position, pessimistic
+from engine.reading import Special
+from engine.session.following import follow, record, target_of
+from engine.session.judging import (
+    Judged,
+    Known,
+    Unplaced,
+    by_word,
+    classify,
+    settle_close,
+    windows,
+)
+from engine.session.known import given_values, keep_names, lookup, spots_of
+from engine.session.state import Passed, ReadingKey, State
+from engine.session.steps import deed_of, layout_of
+from engine.tree import ActHead, Judgement, SortHead, Step, WalkTree
+
+NOT_TAKEN = "not taken"
+"""The word of a sort for what was never asked or read, or counts no more."""
+
+Way = tuple[State, str]
+"""A state, and the step to go on to."""
+
+
+def sort(walk: WalkTree, state: State, step: Step, head: SortHead) -> Way:
+    """Return the way on from a sort; what has no answer there is taken as being stuck."""
+    known = lookup(walk, state)
+    judged = _sorted(state, step, head, known)
+    if isinstance(judged, Unplaced):
+        return state, walk.tree.if_stuck
+    if judged.close:
+        judged = settle_close(step, judged)
+    passed = _silently(step, judged, windows(step, {}, known))
+    return follow(walk, record(state, step, judged, passed), step.name, judged.outcome)
+
+
+def _sorted(state: State, step: Step, head: SortHead, known: Known) -> Judged | Unplaced:
+    if head.by_formula is not None:
+        judged = classify(step, {}, known)
+        unknown = isinstance(judged, Unplaced) and judged.unknown
+        return _not_taken(head.judgement) if unknown else judged
+    if head.by_step:
+        return by_word(head.judgement, state.verdicts.get(head.by_step, NOT_TAKEN))
+    number = state.numbers.get(head.by_name)
+    if number is not None:
+        return classify(step, {head.by_name: number}, known)
+    word = state.words.get(head.by_name, NOT_TAKEN)
+    return by_word(head.judgement, word if isinstance(word, str) else NOT_TAKEN)
+
+
+def _not_taken(judgement: Judgement) -> Judged | Unplaced:
+    """Return the answer for what is not known; the last band is not for that."""
+    if NOT_TAKEN in judgement.answers:
+        return Judged(NOT_TAKEN, judgement.answers[NOT_TAKEN])
+    return Unplaced(Special.CANT_READ, "It is not known.", unknown=True)
+
+
+def already_known(walk: WalkTree, state: State, step: Step, head: ActHead) -> Way | None:
+    """Return the way on where every reading of a step is known and counts; else None.
+
+    A reading alone proves, checks and switches nothing: only plain readings are passed over, and
+    none that speaks against what the safety model holds.
+    """
+    if head.act not in (Act.READ_LIVE, Act.READ_DEAD) or step.wait or step.again:
+        return None
+    wanted = spots_of(walk, state, step)
+    keys = [ReadingKey.of(spot, head.leads_off) for spot in wanted]
+    took = [one for key in keys if (one := state.taken.get(key))]
+    if not wanted or len(took) < len(keys):
+        return None
+    if any(one.stale or step.name in one.answered for one in took):
+        return None
+    pairs = zip(wanted, took, strict=True)
+    readings = {(spot.reading, spot.label): one.reading for spot, one in pairs}
+    given, known = given_values(readings), lookup(walk, state)
+    judged = classify(step, given, known)
+    if isinstance(judged, Unplaced) or judged.close or _speaks_against(walk, state, step, judged):
+        return None
+    passed = _silently(step, judged, windows(step, given, known))
+    passed = replace(passed, readings=tuple((*spot, one) for spot, one in readings.items()))
+    state = _used(state, keys, step.name)
+    state = keep_names(state, step, wanted, head.leads_off, given, known)
+    return follow(walk, record(state, step, judged, passed), step.name, judged.outcome)
+
+
+def _speaks_against(walk: WalkTree, state: State, step: Step, judged: Judged) -> bool:
+    """Return whether the answer would make anything in the safety model worse."""
+    deed = deed_of(step)
+    if judged.outcome.on:
+        deed = replace(deed, on=judged.outcome.on)
+    layout = layout_of(walk)
+    effect = judged.outcome.counts_as or pessimistic(deed.act)
+    after = power.apply(layout, state.power, deed, effect)._replace(clear=state.power.clear)
+    return power.worse(layout, state.power, after) != state.power
+
+
+def _used(state: State, keys: list[ReadingKey], step: str) -> State:
+    taken = dict(state.taken)
+    for key in keys:
+        taken[key] = replace(taken[key], answered=taken[key].answered | {step})
+    return replace(state, taken=taken)
+
+
+def _silently(step: Step, judged: Judged, lines: tuple[str, ...]) -> Passed:
+    verdict = judged.outcome.verdict or judged.key
+    return Passed(0, step.name, judged.key, verdict, judged.outcome.means, lines, silent=True)
+
+
+def nothing_to_unlock(walk: WalkTree, state: State, step: Step, head: ActHead) -> Way | None:
+    """Return the way on past a lock that is to come off and is not on by any report; else None.
+
+    A lock may be off already where an entry was taken back; the safety model refuses taking off
+    what is not there. Passing over it unlocks nothing.
+    """
+    if head.act is not Act.UNLOCK or head.judgements:
+        return None
+    position = state.power.position[layout_of(walk).device_at[head.device]]
+    if position not in (Position.OPEN, Position.CLOSED):
+        return None
+    passed = Passed(0, step.name, NO_LOCK, NO_LOCK, silent=True)
+    state = replace(state, passed=(*state.passed, passed))
+    return target_of(walk, state, step.name, step.then)
+
+
+NO_LOCK = "no lock of yours is reported there"
