@@ -193,13 +193,23 @@ class Entry:
             entry = cls(**values)  # type: ignore[arg-type]
         except TypeError as error:
             raise ValueError("it says no number, time or name") from error
-        if entry.at().tzinfo is None:
-            raise ValueError(f"its time, {entry.time:.40}, has no offset from UTC")
+        if not _is_a_moment(entry.time):
+            raise ValueError(
+                f"its time, {entry.time:.40}, is none with an offset from UTC, as in "
+                "2026-03-14T10:42:00-05:00"
+            )
         return entry
 
 
 _KINDS = frozenset(str(kind) for kind in EntryKind)
 _NEWER = "this version does not know; a newer one wrote it. Open the job with that one"
+
+
+def _is_a_moment(text: str) -> bool:
+    try:
+        return datetime.fromisoformat(text).utcoffset() is not None
+    except ValueError:
+        return False
 
 
 def _names_of(kind: type[Entry | Said | FileSeal]) -> tuple[str, ...]:
