@@ -26,6 +26,9 @@ from engine.tree import (
 LISTED_STEPS = "steps"
 """The key of the steps that are done for each row of a list."""
 
+_ACTS = {act.value: act for act in Act}
+_FUNCTIONS = {function.value: function for function in Function}
+_SPREADS = {spread.value: spread for spread in Spread}
 _NAME = re.compile(r"[A-Za-z][\w-]*")
 
 
@@ -43,11 +46,11 @@ def build_head(file: Building, data: Names, path: Path) -> Head:
 
 
 def _act(file: Building, data: Names, path: Path) -> Head:
-    word = text(data, "act")
-    if word not in list(Act):
+    act = _ACTS.get(text(data, "act"))
+    if act is None:
         return PassHead()
     return ActHead(
-        act=Act(word),
+        act=act,
         zone=file.plain(data, path, "zone"),
         device=file.plain(data, path, "device"),
         box=file.plain(data, path, "box"),
@@ -74,12 +77,11 @@ def _readings(file: Building, data: Names, path: Path) -> tuple[ReadingSpec, ...
 
 
 def _reading(file: Building, name: str, data: Names, path: Path) -> ReadingSpec:
-    function = text(data, "function")
-    spread = next((one for one in Spread if one.value in data), Spread.BETWEEN)
+    spread = next((_SPREADS[key] for key in data if key in _SPREADS), Spread.BETWEEN)
     role = Role.POINT if spread in (Spread.BETWEEN, Spread.EACH) else Role.SET
     return ReadingSpec(
         name=name,
-        function=Function(function) if function in list(Function) else Function.VOLTS,
+        function=_FUNCTIONS.get(text(data, "function"), Function.VOLTS),
         spread=spread,
         points=file.words(data, path, spread.value, role),
         when=file.plain(data, path, "when"),

@@ -66,8 +66,10 @@ class _KindCheck:
         """Check every formula of a step, its bands and its choices."""
         head = step.head
         if isinstance(head, ActHead):
+            own = self._names.own(step.name)
             for name, formula in head.work_out:
-                self._formula(step, formula, ("work out", name))
+                if not is_sure(own.get(name)):
+                    self._formula(step, formula, ("work out", name))
         several = judgements_of(step)
         for at, judgement in enumerate(several):
             below: Path = ("judge in turn", at) if len(several) > 1 else ()

@@ -10,6 +10,7 @@ import gc
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import cached_property
 from hashlib import sha256
 
 from engine.codes import problem
@@ -109,6 +110,10 @@ class Loader:
 
     # --- what a file uses ---------------------------------------------------------------------
 
+    @cached_property
+    def _procedure_names(self) -> frozenset[str]:
+        return frozenset(found.stem for found in self._shelves.procedures())
+
     def _tree_names(self, file: Building) -> list[str]:
         """Return every tree that there is, if a file hands over to one."""
         if not any(mention.role is Role.TREE for mention in file.mentions):
@@ -159,7 +164,7 @@ class Loader:
             vocabulary=vocabulary,
             used={n: b.made for n, b in built.items() if isinstance(b.made, Procedure)},
             used_files={n: b.file for n, b in built.items()},
-            procedure_names=[found.stem for found in self._shelves.procedures()],
+            procedure_names=self._procedure_names,
             tree_names=self._tree_names(one.built.file),
         )
         if one.found.path not in self._checked:
