@@ -6,6 +6,7 @@ practice alike. A door only lays it out.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
@@ -36,7 +37,7 @@ from engine.session.judging import Spot
 from engine.session.moving import given_values, layout_of
 from engine.session.state import State
 from engine.session.steps import deed_of, step_named
-from engine.tree import ActHead, Step, WalkTree
+from engine.tree import DONE, ActHead, Step, WalkTree
 from engine.vocabulary import Field
 
 WHICH = "which?"
@@ -87,7 +88,7 @@ class Prompt:
     """The readings still open, in order."""
     field: Field | None = None
     enter: str = ""
-    """What Enter alone does; empty where it does nothing."""
+    """What Enter alone does, where nothing is asked that counts; empty where it does nothing."""
     refusals: tuple[str, ...] = ()
     wait_left: int = 0
     """Seconds of a wait still to go."""
@@ -113,7 +114,7 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
     refused = power.refusals(layout_of(walk), state.power, deed_of(step))
     left = wait_left(step, state, now)
     asked = open_spots(walk, state, step)
-    offered = choices(walk, state, step)
+    offered = () if left else choices(walk, state, step)
     return Prompt(
         now=Now.REFUSED if refused else Now.WAIT if left else Now.STEP,
         number=number,
@@ -131,9 +132,9 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
         gauges=gauges(walk, state, step, given_values(state.gathered)),
         last=_so_far(walk, state, step, len(asked)),
         choices=offered,
-        wanted=wanted(walk, asked, alone=not state.gathered) or (WHICH if offered else ""),
+        wanted=_wanted(walk, state, asked, offered, left),
         asked=asked,
-        enter=_enter(step, head, left),
+        enter="" if left or head.readings or head.judgements else DONE,
         refusals=tuple(f"{one.rule}: {one.sentence}" for one in refused),
         wait_left=left,
         meanwhile=_meanwhile(walk, state, step) if left else "",
@@ -141,6 +142,18 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
         tools=step.tools,
         minutes=step.minutes,
     )
+
+
+def _wanted(
+    walk: WalkTree,
+    state: State,
+    asked: Sequence[tuple[Spot, Asked]],
+    offered: tuple[Choice, ...],
+    left: int,
+) -> str:
+    if left:
+        return "wait"
+    return wanted(walk, asked, alone=not state.gathered) or (WHICH if offered else "")
 
 
 def _so_far(walk: WalkTree, state: State, step: Step, still: int) -> str:
@@ -184,10 +197,3 @@ def _meanwhile(walk: WalkTree, state: State, step: Step) -> str:
     assert step.wait is not None
     texts = (fill(walk, state, step, text) for text in (step.wait.meanwhile, step.wait.why))
     return " ".join(text for text in texts if text)
-
-
-def _enter(step: Step, head: ActHead, left: int) -> str:
-    """Return what Enter alone does: only where nothing is asked that counts."""
-    if left:
-        return "go on when the time is up"
-    return "" if head.readings or head.judgements else "done"

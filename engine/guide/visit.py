@@ -38,6 +38,8 @@ class Shown:
     sun: bool = False
     look: bool = False
     """A verdict or an order to stop, to be looked at before the next thing to do is shown."""
+    stopped: bool = False
+    """The order to stop is what the first line says."""
     gauge: Gauge | None = None
     """Where the reading fell, if it was a number judged by bands."""
 
@@ -146,6 +148,7 @@ class Visit:
             lines,
             leave=reply.leave,
             look=judged is not None or stopped,
+            stopped=stopped,
             gauge=fallen(self.walk, after, judged) if judged else None,
         )
 
