@@ -217,7 +217,8 @@ def _judgements(step: Step) -> tuple[Judgement, ...]:
     if isinstance(step.head, ActHead):
         return step.head.judgements
     if isinstance(step.head, SortHead):
-        return (step.head.judgement,)
+        judgement = step.head.judgement
+        return (replace(judgement, judge=judgement.judge or step.head.by_formula),)
     return ()
 
 
