@@ -164,12 +164,13 @@ def _so_far(walk: WalkTree, state: State, step: Step, still: int) -> str:
 
 def _nameplate(walk: WalkTree, state: State, number: int) -> Prompt:
     field = walk.fields[state.needs]
+    head = step_named(walk, state.step).head
     return Prompt(
         now=Now.NAMEPLATE,
         number=number,
         step=state.step,
         title="Nameplate and site",
-        zones=zone_lines(walk, state, None),
+        zones=zone_lines(walk, state, head if isinstance(head, ActHead) else None),
         do=field.ask,
         choices=numbered(field.words),
         wanted=f"{field.unit}?" if field.unit else WHICH if field.words else "?",
