@@ -25,6 +25,7 @@ class FileKind(StrEnum):
     TREE = "tree"
     PROCEDURE = "procedure"
     VOCABULARY = "vocabulary"
+    GLOSSARY = "glossary"
     UNIT = "unit"
     CASES = "cases for"
     READINGS = "readings for"

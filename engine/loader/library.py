@@ -14,6 +14,7 @@ from engine.loader.build import FileKind, kind_of_file
 from engine.loader.building import Building, names, offer
 from engine.loader.cases import build_cases
 from engine.loader.check_cases import check_cases, check_readings
+from engine.loader.glossary import check_glossary
 from engine.loader.heads import Head, head_of, heads
 from engine.loader.loading import Loaded, Loader, read_file
 from engine.loader.readings import build_readings
@@ -72,6 +73,8 @@ def check(path: Path, home: Path | None = None) -> tuple[Problem, ...]:
             return cases_in(found, shelves(home, path))[1]
         case FileKind.READINGS:
             return load_readings(path, home)[1]
+        case FileKind.GLOSSARY:
+            return check_glossary(found, shelves(home, path))
         case _:
             return Loader(shelves(home, path)).check(found)
 

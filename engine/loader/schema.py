@@ -23,6 +23,7 @@ SCHEMAS: Mapping[str, str] = {
     "tree": "tree",
     "procedure": "procedure",
     "vocabulary": "vocabulary",
+    "glossary": "glossary",
     "cases for": "cases",
     "readings for": "readings",
 }

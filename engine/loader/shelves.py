@@ -17,6 +17,7 @@ from engine.shipped import data
 
 PROCEDURES = "procedures"
 VOCABULARY = "vocabulary.yaml"
+GLOSSARY = "glossary.yaml"
 OWN_VOCABULARY = "vocabulary.own.yaml"
 """How a shop's own words are called where both lie in one folder, as a job keeps them."""
 CASES = ".cases.yaml"
@@ -111,6 +112,10 @@ class Shelf:
             if found := self._at("", name):
                 yield found
 
+    def glossary(self) -> Found | None:
+        """Return the file of the words explained on this shelf, if there is one."""
+        return self._at("", GLOSSARY)
+
     def _at(self, folder: str, name: str) -> Found | None:
         within = self.folder / folder if folder else self.folder
         place = f"{folder}/{name}" if folder else name
@@ -147,6 +152,12 @@ class Shelves:
         """Yield the files of shared words."""
         for shelf in self.shelves:
             yield from shelf.vocabularies()
+
+    def glossaries(self) -> Iterator[Found]:
+        """Yield the files of words explained, a shop's own first."""
+        for shelf in self.shelves:
+            if found := shelf.glossary():
+                yield found
 
 
 def shelves(home: Path | None, tree: Path | None = None) -> Shelves:
