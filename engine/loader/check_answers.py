@@ -93,6 +93,13 @@ def _effect(file: Building, path: Path, word: str, act: Act, allowed: Collection
         file.say("wrong-effect", (*path, "counts as"), sentence, fix)
 
 
+def _no_effect(file: Building, path: Path, outcome: Outcome) -> None:
+    if outcome.counts_as:
+        sentence = "Nothing is done here, so the answer counts as nothing."
+        fix = "Take counts as out; it belongs to the answers of an act."
+        file.say("wrong-effect", (*path, "counts as"), sentence, fix)
+
+
 def _found(here: Surroundings, path: Path, outcome: Outcome) -> None:
     if outcome.if_still_wrong and not outcome.finds:
         sentence = "Nothing is found here, so nothing can still be wrong."
@@ -136,7 +143,7 @@ def verdicts_of(head: ActHead | UseHead | SortHead) -> list[str]:
 
 def _sort(here: Surroundings, path: Path, head: SortHead) -> None:
     for where, outcome in _answers(path, [head.judgement]):
-        _effect(here.file, where, outcome.counts_as, Act.LOOK, ())
+        _no_effect(here.file, where, outcome)
         _found(here, where, outcome)
     words = _sorted_words(here, path, head)
     if words is None:
@@ -191,7 +198,7 @@ def _use(here: Surroundings, path: Path, head: UseHead, returns: Mapping[str, Ou
     for word, outcome in head.returns.items():
         where = (*path, "returns", word)
         _found(here, where, outcome)
-        _effect(here.file, where, outcome.counts_as, Act.LOOK, ())
+        _no_effect(here.file, where, outcome)
         if word not in procedure.returns:
             sentence = f"{procedure.name} never returns {shown(word)}."
             fix = offer(word, procedure.returns, _returns_words(procedure))
@@ -289,17 +296,18 @@ def _wrong(file: Building, path: Path, name: str, kind: str, what: str) -> None:
 
 
 def _list(here: Surroundings, path: Path, given: Given, procedure: Procedure, name: str) -> None:
+    where, rows = path, given
     if isinstance(given, str):
         if given not in here.lists:
             here.file.unknown("list", given, here.lists, path)
             return
-        given = here.lists[given]
-    if not isinstance(given, Mapping):
+        where, rows = ("lists", given), here.lists[given]
+    if not isinstance(rows, Mapping):
         _wrong(here.file, path, name, "list", "this is not one")
         return
     needed = columns_needed(here.used_files[procedure.name], procedure.takes, name)
-    for row_name, row in given.items():
-        _row(here, (*path, row_name), row, procedure, needed)
+    for row_name, row in rows.items():
+        _row(here, (*where, row_name), row, procedure, needed)
 
 
 def _row(

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from engine.loader import library
+from tests.engine.loader.slips import changed, found, place_of
 
 TESTS = Path(__file__).parents[2]
 SHIPPED = sorted((TESTS.parent / "trees").rglob("*.yaml"))
@@ -78,28 +79,6 @@ def small(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def found(folder: Path, text: str) -> list[tuple[str, int, int]]:
-    """Return the code and place of every problem of a tree."""
-    path = folder / "small.yaml"
-    path.write_text(text, encoding="utf-8", newline="\n")
-    return [(one.code, one.span.line, one.span.column) for one in library.check(path)]
-
-
-def changed(*pairs: tuple[str, str]) -> str:
-    """Return the good tree with some of its words exchanged."""
-    text = GOOD
-    for old, new in pairs:
-        assert old in text
-        text = text.replace(old, new, 1)
-    return text
-
-
-def place_of(text: str, words: str) -> tuple[int, int]:
-    """Return the line and column, from 1, at which words first stand in a text."""
-    at = text.index(words)
-    return text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at)
-
-
 # --- whole files ----------------------------------------------------------------------------------
 
 
@@ -112,18 +91,19 @@ def test_a_shipped_file_has_no_problem(path: Path) -> None:
 
 
 def test_the_small_tree_has_no_problem(small: Path) -> None:
-    assert found(small, GOOD) == []
+    assert found(small / "small.yaml", GOOD) == []
 
 
 def test_all_problems_of_a_file_come_in_one_run(small: Path) -> None:
     text = changed(
+        GOOD,
         ("a hum: capacitor", "a hum: capacitors"),
         ("below low", "below 40 V"),
         ("run_cap.C", "run_cap.D"),
         ("tell customer", "tell the customer"),
         ("Ask what was heard.", "Open the panel and ask what was heard."),
     )
-    assert sorted(code for code, _, _ in found(small, text)) == [
+    assert sorted(code for code, _, _ in found(small / "small.yaml", text)) == [
         "unknown-key",
         "unknown-point",
         "unknown-step",
@@ -177,5 +157,5 @@ SLIPS = [
 def test_a_slip_is_found_at_the_word_at_fault(
     small: Path, old: str, new: str, code: str, at: str
 ) -> None:
-    text = changed((old, new))
-    assert (code, *place_of(text, at)) in found(small, text)
+    text = changed(GOOD, (old, new))
+    assert (code, *place_of(text, at)) in found(small / "small.yaml", text)
