@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import MISSING, dataclass, fields
 from datetime import datetime
 from enum import StrEnum
 from fractions import Fraction
@@ -217,8 +217,10 @@ def _names_of(kind: type[Entry | Said | FileSeal]) -> tuple[str, ...]:
 
 
 def _as_texts(value: Said | FileSeal) -> dict[str, str]:
+    """Return the fields that have to be there, and of the others those that say something."""
     texts = {field.name: str(getattr(value, field.name)) for field in fields(value)}
-    return {name: text for name, text in texts.items() if text or name in ("name", "spot", "kind")}
+    wanted = {field.name for field in fields(value) if field.default is MISSING}
+    return {name: text for name, text in texts.items() if text or name in wanted}
 
 
 def _text(name: str, value: object) -> str:
