@@ -2,50 +2,81 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Sequence
 
-from engine.render.sections import Block, Table, record_blocks, title_of
-from engine.report.model import Report
+from engine.render.sections import (
+    Block,
+    Cell,
+    Pairs,
+    Signatures,
+    Table,
+    plain,
+    record_blocks,
+)
+from engine.report.model import Label, Report
 
-PAGE_BREAK = "\n---\n"
+PAGE_BREAK = "---"
+_SIGNS = re.compile(r"[\\*_`#\[\]~|]")
+_BEGINNING = re.compile(r"(?:[-+>=]|\d+[.)])(?=\s|$)")
+"""What would begin a list, a quotation or a heading at the beginning of a line."""
 
 
 def as_markdown(report: Report) -> str:
     """Return the report as Markdown; the same report gives the same bytes."""
-    parts = [f"# {_plain(title_of(report))}", ""]
+    parts = [f"# {_text(report.title)}", ""]
     for section in report.customer:
-        parts += [f"**{section.heading}** {_plain(' '.join(section.sentences))}", ""]
-    parts += [PAGE_BREAK, "# Record", ""]
+        parts += [f"**{_text(section.heading)}**", _text(" ".join(section.sentences)), ""]
+    parts += [PAGE_BREAK, "", "# Record", ""]
     for block in record_blocks(report):
-        parts += _block(block)
+        parts += [f"## {_text(block.heading)}", "", *_content(block), ""]
     return "\n".join(parts).rstrip() + "\n"
 
 
-def _block(block: Block) -> list[str]:
-    lines = [f"## {block.heading}", ""]
-    if isinstance(block.content, Table):
-        lines += _table(block.content)
-    else:
-        lines += [f"- {_plain(line)}" for line in block.content]
-    return [*lines, ""]
+def with_addenda(page: str, addenda: Sequence[str]) -> str:
+    """Return a page as it was frozen, every byte of it, with what was added after the closing."""
+    lines = "".join(f"- {_text(line)}\n" for line in addenda)
+    return f"{page}\n{PAGE_BREAK}\n\n## Addenda, after the closing\n\n{lines}" if lines else page
+
+
+def _content(block: Block) -> list[str]:
+    content = block.content
+    if isinstance(content, Table):
+        return _table(content)
+    if isinstance(content, Pairs):
+        return [f"- {_text(name)}: {_text(value)}" for name, value in content.rows]
+    if isinstance(content, Label):
+        return [f"> **{content.signal}**", *(f">\n> {_text(line)}" for line in content.lines)]
+    if isinstance(content, Signatures):
+        return [f"- {who}: {_escaped('_' * 24)} Date: {_escaped('_' * 12)}" for who in content.who]
+    return [f"- {_text(line)}" for line in content]
 
 
 def _table(table: Table) -> list[str]:
-    head = "| " + " | ".join(table.columns) + " |"
+    head = f"| {' | '.join(table.columns)} |"
     rule = "|" + "---|" * len(table.columns)
-    return [head, rule, *(_row(row) for row in table.rows)]
+    rows = [f"| {' | '.join(_cell(cell) for cell in row)} |" for row in table.rows]
+    return [head, rule, *rows, *(["", _text(table.note)] if table.note else [])]
 
 
-def _row(cells: Sequence[str]) -> str:
-    return "| " + " | ".join(_cells(cells)) + " |"
+def _cell(cell: Cell) -> str:
+    if isinstance(cell, str):
+        return _text(cell)
+    windows = []
+    for one in cell:
+        words = _text(f"{one.span}: {one.verdict}" if one.verdict else one.span)
+        windows.append(f"**{words}**" if one.here else words)
+    return " · ".join(windows)
 
 
-def _cells(cells: Iterable[str]) -> list[str]:
-    return [_plain(cell).replace("|", "\\|") for cell in cells]
-
-
-def _plain(text: str) -> str:
+def _text(text: str) -> str:
     """Return text in which nothing is taken as a mark of Markdown or as HTML."""
-    for sign in ("\\", "*", "_", "`", "#", "[", "]"):
-        text = text.replace(sign, f"\\{sign}")
-    return " ".join(text.replace("<", "&lt;").split())
+    return _escaped(plain(text))
+
+
+def _escaped(text: str) -> str:
+    text = _SIGNS.sub(r"\\\g<0>", text.replace("&", "&amp;").replace("<", "&lt;"))
+    begins = _BEGINNING.match(text)
+    if begins is None:
+        return text
+    return f"{text[: begins.end() - 1]}\\{text[begins.end() - 1 :]}"

@@ -1,11 +1,30 @@
-"""The record's headings in order, the same for every layout."""
+"""The record's headings in order, the same for every layout.
+
+What a record has to answer always stands there, also where the answer is that there is nothing.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from engine.report.model import CauseRow, ReadingRow, Report
+from engine.report.model import CauseRow, Label, ReadingRow, Report, Window
+
+Cell = str | tuple[Window, ...]
+"""A text, or the windows of a reading with one of them marked."""
+TOGETHER = " · "
+"""Between the readings of one row."""
+LATER = "†"
+"""Marks a reading after which something there was switched on, repaired or moved."""
+_LATER = f"{LATER} Something there was switched on, repaired or moved after this was read."
+NONE = "None reported."
+
+
+@dataclass(frozen=True, slots=True)
+class Pairs:
+    """Names and what stands under each."""
+
+    rows: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -13,106 +32,109 @@ class Table:
     """Rows under named columns."""
 
     columns: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Signatures:
+    """Lines to sign on."""
+
+    who: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A heading with lines or a table below it."""
+    """A heading with something below it."""
 
     heading: str
-    content: tuple[str, ...] | Table
-
-
-def title_of(report: Report) -> str:
-    """Return what stands at the top of the customer's page."""
-    where = ", ".join(word for word in (report.header.site, report.header.unit) if word)
-    draft = " (DRAFT procedure, not reviewed)" if report.draft else ""
-    return f"{report.title}{f': {where}' if where else ''}, {report.header.created[:10]}{draft}"
+    content: tuple[str, ...] | Pairs | Table | Label | Signatures
 
 
 def record_blocks(report: Report) -> Iterator[Block]:
-    """Yield the blocks of the second page; one that has nothing to say is left out."""
-    yield Block("Job", tuple(_job(report)))
+    """Yield the blocks of the second page in order."""
+    yield Block("Job", Pairs(tuple(_job(report))))
+    yield Block("Supply found", report.supply or ("Not measured on this visit.",))
+    if report.nameplate:
+        yield Block("Nameplate and site", Pairs(report.nameplate))
+    yield _readings("Readings", report.readings, "No reading was taken.")
+    if not report.causes:
+        yield Block("Cause", ("Not found on this visit.",))
+    for cause in report.causes:
+        yield Block(f"Cause, as the readings point: {cause.title}", Pairs(tuple(_cause(cause))))
+    yield Block("Also seen", report.side_findings or (NONE,))
+    mended = any(cause.mended for cause in report.causes)
+    none = "None were taken." if mended else "Nothing was repaired on this visit."
+    yield _readings("Readings after the repair", report.after_repair, none)
+    yield from _left(report)
     for heading, lines in (
-        ("Supply found", (report.supply,) if report.supply else ()),
-        ("Nameplate", tuple(f"{name}: {value}" for name, value in report.nameplate)),
+        ("Notes", report.notes),
+        ("Photos", report.photos),
+        ("Taken back or corrected", report.taken_back),
+        ("Addenda", report.addenda),
+        ("Not as it was written", report.problems),
     ):
         if lines:
             yield Block(heading, lines)
-    if report.readings:
-        yield Block("Readings", _readings(report.readings))
-    for cause in report.causes:
-        yield Block(f"Cause found: {cause.title}", tuple(_cause(cause)))
-    if report.after_repair:
-        yield Block("Readings after the repair", _readings(report.after_repair))
-    for heading, lines in _lists(report):
-        if lines:
-            yield Block(heading, lines)
-    yield Block("Closing", tuple(_closing(report)))
+    yield Block("Closing code", (report.closing_code,))
+    yield Block("Signatures", Signatures(("Technician", "Customer")))
     yield Block("Limits of this record", report.foot)
 
 
-def _job(report: Report) -> Iterator[str]:
+def _job(report: Report) -> Iterator[tuple[str, str]]:
     header = report.header
     for name, value in (
         ("Job", header.id),
         ("Site", header.site),
         ("Unit", header.unit),
+        ("Customer", header.customer),
         ("Customer said", header.said),
-        ("By", ", ".join(report.people) or header.by),
+        ("Reported by", ", ".join(report.people) or header.by),
         ("Firm", header.firm),
         ("Licence", header.licence),
-        ("Meter", header.meter),
+        ("Meter", ", ".join(report.meters) or header.meter),
         ("Time", report.times),
-        ("Procedure", report.tree),
+        ("Procedure", "; ".join(report.trees)),
+        ("Record", report.seal),
     ):
         if value:
-            yield f"{name}: {value}"
+            yield name, value
 
 
-_COLUMNS = ("Where", "Reading", "Allowed", "Verdict", "Time", "Source", "Times")
+_COLUMNS = ("Where", "Reading", "Allowed", "Verdict", "Time, by", "Limits from", "Times")
 
 
-def _readings(rows: tuple[ReadingRow, ...]) -> Table:
-    return Table(_COLUMNS, tuple(_reading(row) for row in rows))
+def _readings(heading: str, rows: tuple[ReadingRow, ...], none: str) -> Block:
+    if not rows:
+        return Block(heading, (none,))
+    note = _LATER if any(row.later for row in rows) else ""
+    return Block(heading, Table(_COLUMNS, tuple(_reading(row) for row in rows), note))
 
 
-def _reading(row: ReadingRow) -> tuple[str, ...]:
-    verdict = f"{row.verdict} (taken back)" if row.taken_back else row.verdict
-    return (
-        row.where,
-        row.reading,
-        row.allowed,
-        verdict,
-        row.time,
-        row.source,
-        str(row.times),
+def _reading(row: ReadingRow) -> tuple[Cell, ...]:
+    verdict = " ".join(
+        part for part in (row.verdict, row.remark and f"({row.remark})", LATER * row.later) if part
     )
+    when = ", ".join(part for part in (row.time, row.by) if part)
+    return (row.where, row.reading, row.allowed, verdict, when, row.source, row.times)
 
 
-def _cause(cause: CauseRow) -> Iterator[str]:
-    yield from (f"Evidence: {line}" for line in cause.evidence)
-    by = f", {cause.by}" if cause.by else ""
-    yield f"Work: {cause.work} ({cause.state}{by})"
-    yield from (f"Part: {part}" for part in cause.parts)
+def _cause(cause: CauseRow) -> Iterator[tuple[str, str]]:
+    for line in cause.evidence:
+        yield "Evidence", line
+    yield "Work", " ".join(part for part in (cause.work, f"({cause.state})") if part)
+    for part in cause.parts:
+        yield "Part", part
 
 
-def _lists(report: Report) -> Iterator[tuple[str, tuple[str, ...]]]:
-    yield "Also seen", report.side_findings
-    yield "Hazards seen and left", report.hazards
-    yield "Not touched on this visit", report.not_touched
-    yield "How it was left, as reported", report.left_so
-    yield "Label to post", (report.label,) if report.label else ()
-    yield "Follow-up", report.follow_up
-    yield "Notes", report.notes
-    yield "Photos", report.photos
-    yield "Taken back or corrected", report.taken_back
-    yield "Addenda", report.addenda
-    yield "Problems with this record", report.problems
+def _left(report: Report) -> Iterator[Block]:
+    yield Block("Hazards seen and left", report.hazards or (NONE,))
+    yield Block("Not touched on this visit, as reported", report.not_touched or ("Nothing.",))
+    yield Block("How it was left, as reported", report.left_so or ("Nothing was reported.",))
+    yield Block("Label to post", report.label or ("None.",))
+    yield Block("Follow-up", report.follow_up or ("None.",))
 
 
-def _closing(report: Report) -> Iterator[str]:
-    yield f"Closing code: {report.closing_code}"
-    yield "Technician: ______________________  Date: ____________"
-    yield "Customer: ______________________  Date: ____________"
+def plain(text: str) -> str:
+    """Return a text on one line, without anything that can't be seen."""
+    return "".join(sign if sign.isprintable() else "?" for sign in " ".join(text.split()))

@@ -8,19 +8,34 @@ from engine.job.store import Header
 
 
 @dataclass(frozen=True, slots=True)
+class Window:
+    """One range of a reading with this unit's numbers, and what the tree calls it."""
+
+    span: str
+    """``187.2 to 253 V``."""
+    verdict: str
+    here: bool = False
+    """The reading fell into it."""
+
+
+@dataclass(frozen=True, slots=True)
 class ReadingRow:
     """One line of the table of readings."""
 
     where: str
     reading: str
-    allowed: str
+    allowed: tuple[Window, ...]
     verdict: str
     time: str
+    by: str
     source: str
-    times: int = 1
-    """How often it was read; the last counts."""
-    taken_back: bool = False
-    by: str = ""
+    """Where the limits come from."""
+    times: str = "1"
+    """How often it was read: ``2 of 2``; the last counts."""
+    remark: str = ""
+    """Why it does not count, or that it was measured before it was asked for."""
+    later: bool = False
+    """Something there was switched on, repaired or moved after it was read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,10 +47,9 @@ class CauseRow:
     work: str
     """The repair as written in the tree, with this unit's values."""
     state: str
-    """``done 10:42``, ``not done``, ``nothing to repair``."""
+    """``reported done 10:42 by Dana Ortiz``, ``not done``."""
     parts: tuple[str, ...]
-    by: str = ""
-    """Who reported the repair done."""
+    mended: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,20 +61,29 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True)
+class Label:
+    """Text to post at the unit, in the form of ANSI Z535: a signal word, then the words."""
+
+    signal: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Report:
     """Everything both pages say."""
 
     header: Header
     title: str
-    tree: str
+    trees: tuple[str, ...]
     draft: bool
-    """The tree has not been reviewed; every page says so."""
+    """A tree has not been reviewed; every page says so."""
     customer: tuple[Section, ...]
     people: tuple[str, ...]
+    meters: tuple[str, ...]
     times: str
     """From the first entry to the last."""
     nameplate: tuple[tuple[str, str], ...]
-    supply: str
+    supply: tuple[str, ...]
     readings: tuple[ReadingRow, ...]
     causes: tuple[CauseRow, ...]
     side_findings: tuple[str, ...]
@@ -68,9 +91,9 @@ class Report:
     hazards: tuple[str, ...]
     not_touched: tuple[str, ...]
     left_so: tuple[str, ...]
-    """How devices, boxes and items were reported at the end."""
-    label: str
-    """Text to post at the unit; empty where nothing has to be posted."""
+    """How zones, devices, boxes and items were reported at the end."""
+    label: Label | None
+    """None where nothing has to be posted."""
     follow_up: tuple[str, ...]
     notes: tuple[str, ...]
     photos: tuple[str, ...]
@@ -78,6 +101,8 @@ class Report:
     addenda: tuple[str, ...]
     end: str
     closing_code: str
+    seal: str
+    """Which line the record had come to, by its hash."""
     foot: tuple[str, ...]
     problems: tuple[str, ...] = ()
-    """What does not fit in the record's chain; a sound record has none."""
+    """What is not as it was written; a sound record has none."""
