@@ -18,6 +18,7 @@ from engine.loader.check_names import check_names
 from engine.loader.check_reach import check_reach, check_ways_on
 from engine.loader.check_texts import check_walk_texts
 from engine.loader.check_tree import check_head
+from engine.loader.check_uses import check_uses
 from engine.loader.check_words import check_words
 from engine.loader.kinds import KnownNames
 from engine.loader.origin import Origins
@@ -47,6 +48,7 @@ def check_file(here: Surroundings, shape: Iterable[Problem] = ()) -> None:
     check_names(here)
     kept = len(file.problems)
     check_answers(here)
+    check_uses(here)
     check_ways_on(file)
     check_words(here)
     check_head(here)

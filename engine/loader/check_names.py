@@ -10,6 +10,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import replace
 
 from engine.codes import problem
+from engine.layouts import Layout
 from engine.loader.building import TOP, Building, Mention, Role, offer
 from engine.loader.document import Path
 from engine.loader.surroundings import Surroundings
@@ -182,3 +183,14 @@ def columns_needed(file: Building, takes: Collection[str], over: str) -> frozens
         and mention.word not in takes
         and next(lists_around(file, mention), "") == over
     )
+
+
+# --- places ---------------------------------------------------------------------------------------
+
+
+def check_place(file: Building, path: Path, word: str, kind: str, layout: Layout) -> None:
+    """Keep a problem where a layout has no such zone, device or box."""
+    known = {"zone": layout.zone_at, "device": layout.device_at, "box": layout.box_at}[kind]
+    if word not in known:
+        sentence = f"The layout {layout.name} has no {kind} {shown(word)}."
+        file.say(f"unknown-{kind}", path, sentence, offer(word, known, f"It has {listed(known)}."))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from engine.loader.building import Building
-from engine.loader.check_answers import check_place
+from engine.loader.check_names import check_place
 from engine.loader.document import Path
 from engine.loader.surroundings import Surroundings
 from engine.loader.wording import shown

@@ -84,7 +84,7 @@ class Loader:
         if isinstance(made, Tree | Procedure):
             return self.load(found).problems
         if isinstance(made, Vocabulary):
-            return self._ordered(one.problems for one in self._vocabulary()[1])
+            return self._ordered(one.problems for one in self._vocabulary(read_first)[1])
         return self._ordered([read_first.problems])
 
     def _load(self, found: Found) -> Loaded:
@@ -121,9 +121,10 @@ class Loader:
         heads = (head_of(found) for found in self._shelves.trees())
         return [head.name for head in heads if head]
 
-    def _vocabulary(self) -> tuple[Vocabulary, list[FileRead]]:
+    def _vocabulary(self, *more: FileRead) -> tuple[Vocabulary, list[FileRead]]:
         """Return all shared words together, and the files they stand in."""
-        files = [self.file(one) for one in self._shelves.vocabularies()]
+        lying = [self.file(one) for one in self._shelves.vocabularies()]
+        files = list({one.found.path: one for one in (*more, *lying)}.values())
         built = [one.built for one in files if one.built]
         merged = _merged([one.made for one in built if isinstance(one.made, Vocabulary)])
         for one, what in zip(files, built, strict=False):

@@ -273,7 +273,7 @@ nameplate:
     ],
 )
 def test_a_slip_in_the_shared_words(tmp_path: Path, old: str, new: str, code: str, at: str) -> None:
-    path = tmp_path / "vocabulary.yaml"
+    path = tmp_path / "words.yaml"
     assert found(path, WORDS) == []
     text = changed(WORDS, (old, new))
     assert found(path, text) == [(code, *place_of(text, at))]
