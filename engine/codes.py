@@ -70,6 +70,7 @@ SHAPE = (
 
 MEANING = (
     Code("not-opened", _STOPS, "A file cannot be opened."),
+    Code("file-name", _STOPS, "A procedure lies in a file of another name."),
     Code("no-tree", _STOPS, "There is no tree of that name."),
     Code("bad-quantity", _STOPS, "A text is not a number with a unit."),
     Code("bad-number", _STOPS, "A text is not a plain number, or not a share that can be."),

@@ -140,7 +140,8 @@ class _Written:
             for word, head in ((ENTER, stage.enter), (LEAVE, stage.leave)):
                 if head:
                     name = word + stage.name
-                    change = Step(name, name.capitalize(), head, stage=CHANGING, span=stage.span)
+                    title = f"{word.capitalize()}{stage.name}"
+                    change = Step(name, title, head, stage=CHANGING, span=stage.span)
                     self._step(change, name, here)
 
     def _step(self, written: Step, name: str, place: _Place) -> None:
@@ -183,12 +184,19 @@ class _Written:
         return head if (zone, box) == (head.zone, head.box) else replace(head, zone=zone, box=box)
 
     def _folded(self, written: Step, sort: SortHead, name: str, place: _Place) -> None:
-        """Write a sort over a parameter as the one way on that is left of it."""
-        answers = sort.judgement.answers
+        """Write a sort over a parameter as the one answer that is left of it."""
         given = shown(place.scope.given[sort.by_name])
-        outcome = answers.get(given) or answers.get(OTHERWISE) or Outcome()
-        step = put_in(replace(written, head=PassHead(), then=outcome.then), place.scope)
-        self._keep(step, name, place)
+        answers = sort.judgement.answers
+        outcome = answers.get(given) or answers.get(OTHERWISE)
+        if outcome is None:
+            sentence = f"Nothing is said of {given}, which {sort.by_name} is here."
+            fix = "Add a choice for it, or otherwise."
+            self.problems.append(problem("wrong-choices", written.span, sentence, fix))
+            outcome = Outcome(then=self._tree.if_stuck)
+        only_leads_on = replace(outcome, verdict="", span=NOWHERE) == Outcome(then=outcome.then)
+        head = PassHead() if only_leads_on else SortHead(judgement=Judgement({OTHERWISE: outcome}))
+        then = outcome.then if only_leads_on else ""
+        self._keep(put_in(replace(written, head=head, then=then), place.scope), name, place)
 
     def _use(self, step: Step, head: UseHead, place: _Place) -> None:
         """Write out the procedure that a step uses."""
@@ -220,8 +228,7 @@ class _Written:
             chain = " > ".join((*place.opened, procedure.name))
             sentence = f"Procedures stand inside one another more than {DEEPEST} deep: {chain}."
             fix = "Use the inner procedure's steps directly."
-            span = place.outermost
-            self.problems.append(problem("procedures-too-deep", span, sentence, fix))
+            self.problems.append(problem("procedures-too-deep", place.outermost, sentence, fix))
             return False
         return True
 
@@ -249,10 +256,10 @@ class _Written:
                 self._step(inner, own[inner.name], inside)
 
     def _rows(self, each: EachHead, scope: Scope) -> Mapping[str, Row]:
-        given = scope.given.get(each.over)
+        given = scope.given.get(each.over, each.over)
         if isinstance(given, Mapping):
             return given
-        return self._tree.lists.get(each.over, {})
+        return self._tree.lists.get(given, {}) if isinstance(given, str) else {}
 
 
 def repair_step(finding: Finding) -> Step:

@@ -168,7 +168,7 @@ class UseHead:
 
 @dataclass(frozen=True, slots=True)
 class SortHead:
-    """A silent step that decides by what is known."""
+    """A silent step that decides by what is known; one that goes by nothing takes `OTHERWISE`."""
 
     by_step: StepName = ""
     by_name: str = ""

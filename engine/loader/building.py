@@ -179,6 +179,15 @@ class Building:
         yield
         del self.problems[kept[0] :], self.mentions[kept[1] :]
 
+    @contextmanager
+    def apart(self) -> Iterator[list[Problem]]:
+        """Keep the problems that are found meanwhile in a list of their own."""
+        kept, self.problems = self.problems, []
+        try:
+            yield self.problems
+        finally:
+            self.problems = kept
+
     def steps_here(self, step: Path) -> Iterator[Names]:
         """Yield the steps that can be named at a step: beside it, then those around its list."""
         for length in range(len(step) - 1, 0, -2):

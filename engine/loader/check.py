@@ -23,7 +23,7 @@ from engine.loader.check_words import check_words
 from engine.loader.kinds import KnownNames
 from engine.loader.origin import Origins
 from engine.loader.surroundings import Surroundings
-from engine.problems import Problem, Severity
+from engine.problems import Problem, Severity, Span
 from engine.tree import (
     ANY_STAGE,
     Complaint,
@@ -42,17 +42,17 @@ from engine.tree import (
 def check_file(here: Surroundings, shape: Iterable[Problem] = ()) -> None:
     """Keep every problem that can be seen in one file and in what it names.
 
-    ``shape`` is what was found wrong with its writing and its shape before.
+    ``shape`` is what was found wrong with the writing and the shape of files before.
     """
     file = here.file
     check_names(here)
-    kept = len(file.problems)
-    check_answers(here)
-    check_uses(here)
-    check_ways_on(file)
-    check_words(here)
-    check_head(here)
-    file.problems[kept:] = _sure(file, shape, file.problems[kept:])
+    with file.apart() as found:
+        check_answers(here)
+        check_uses(here)
+        check_ways_on(file)
+        check_words(here)
+        check_head(here)
+    file.problems += _sure([file], shape, found)
 
 
 def check_walk(
@@ -61,29 +61,36 @@ def check_walk(
     """Return a tree (or a procedure by itself) written out, and what that shows to be wrong."""
     tree = here.tree or _around(here.made)
     walk, nested = expand(tree, {**here.used, **_itself(here.made)}, here.vocabulary, digest)
-    origins = Origins(here.file, here.used_files.values())
+    files = [here.file, *here.used_files.values()]
+    origins = Origins(files)
     names = KnownNames(walk)
     check_walk_kinds(walk, names, origins)
     check_walk_texts(walk, names, origins)
     check_walk_acts(walk, origins)
-    found = [*nested, *_sure(here.file, shape, origins.problems)]
-    known = [*shape, *here.file.problems, *found]
-    if not any(one.severity is Severity.STOPS for one in known):
-        before = len(here.file.problems)
-        check_reach(walk, here.file)
-        found += here.file.problems[before:]
-        del here.file.problems[before:]
+    found = [*nested, *_sure(files, shape, origins.problems)]
+    if not any(one.severity is Severity.STOPS for one in (*shape, *here.file.problems, *found)):
+        with here.file.apart() as unreached:
+            check_reach(walk, here.file)
+        found += unreached
     return walk, tuple(found)
 
 
-def _sure(file: Building, shape: Iterable[Problem], found: Iterable[Problem]) -> list[Problem]:
+def _sure(
+    files: Iterable[Building], shape: Iterable[Problem], found: Iterable[Problem]
+) -> list[Problem]:
     """Return the problems that do not stand in a step whose shape is already known to be wrong."""
-    lines = [problem.span.line for problem in shape if problem.span.path == file.document.path]
-    if not lines:
+    wrong = [problem.span for problem in shape]
+    if not wrong:
         return list(found)
-    starts = sorted(step.span.line for step in file.steps.values())
-    doubtful = {bisect_right(starts, line) for line in lines}
-    return [one for one in found if bisect_right(starts, one.span.line) not in doubtful]
+    starts = {
+        file.document.path: sorted(step.span.line for step in file.steps.values()) for file in files
+    }
+
+    def step_at(span: Span) -> tuple[str, int]:
+        return span.path, bisect_right(starts.get(span.path, []), span.line)
+
+    doubtful = {step_at(span) for span in wrong}
+    return [one for one in found if step_at(one.span) not in doubtful]
 
 
 # --- a procedure by itself ------------------------------------------------------------------------

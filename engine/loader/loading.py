@@ -21,7 +21,7 @@ from engine.loader.check import check_file, check_walk
 from engine.loader.check_vocabulary import check_vocabulary
 from engine.loader.document import Document
 from engine.loader.heads import head_of
-from engine.loader.shelves import OWN_VOCABULARY, VOCABULARY, Found, Shelves
+from engine.loader.shelves import OWN_VOCABULARY, PROCEDURES, VOCABULARY, Found, Shelves
 from engine.loader.surroundings import Surroundings
 from engine.loader.text import read
 from engine.problems import Problem, Severity, Span
@@ -51,6 +51,11 @@ class FileRead:
     document: Document
     shape: tuple[Problem, ...]
     built: Built | None
+
+    @property
+    def has_steps(self) -> bool:
+        """Whether the file is a tree or a procedure, and could be read."""
+        return self.built is not None and isinstance(self.built.made, Tree | Procedure)
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -89,18 +94,20 @@ class Loader:
 
     def _load(self, found: Found) -> Loaded:
         first = self.file(found)
-        if first.built is None or isinstance(first.built.made, Vocabulary):
+        if not first.has_steps:
             return Loaded(None, self._ordered([first.problems]), path=found.path)
         vocabulary, word_files = self._vocabulary()
         used = self._used(first)
         for one in used.values():
-            self._check(one, vocabulary)
+            if one.has_steps:
+                self._check(one, vocabulary)
         here = self._check(first, vocabulary)
-        files = _by_place([first, *used.values(), *word_files])
+        every = [first, *used.values(), *word_files]
+        files = _by_place(every)
         digest = _digest(files)
-        walk, found_in_walk = check_walk(here, first.shape, digest)
-        every = [one.problems for one in (first, *used.values(), *word_files)]
-        problems = self._ordered([*every, found_in_walk])
+        shape = [problem for one in every for problem in one.shape]
+        walk, found_in_walk = check_walk(here, shape, digest)
+        problems = self._ordered([*(one.problems for one in every), found_in_walk])
         ready = here.tree and not any(one.severity is Severity.STOPS for one in problems)
         return Loaded(walk if ready else None, problems, files, digest, found.path)
 
@@ -125,12 +132,13 @@ class Loader:
         """Return all shared words together, and the files they stand in."""
         lying = [self.file(one) for one in self._shelves.vocabularies()]
         files = list({one.found.path: one for one in (*more, *lying)}.values())
-        built = [one.built for one in files if one.built]
-        merged = _merged([one.made for one in built if isinstance(one.made, Vocabulary)])
-        for one, what in zip(files, built, strict=False):
-            if one.found.path not in self._checked:
-                self._checked.add(one.found.path)
-                check_vocabulary(what.file, merged)
+        built = {one.found.path: one.built for one in files if one.built}
+        made = [one.made for one in built.values() if isinstance(one.made, Vocabulary)]
+        merged = _merged(made)
+        for path, one in built.items():
+            if path not in self._checked:
+                self._checked.add(path)
+                check_vocabulary(one.file, merged)
         return merged, files
 
     def _used(self, first: FileRead) -> dict[str, FileRead]:
@@ -165,13 +173,25 @@ class Loader:
             vocabulary=vocabulary,
             used={n: b.made for n, b in built.items() if isinstance(b.made, Procedure)},
             used_files={n: b.file for n, b in built.items()},
+            unread=[name for name, file in used.items() if not file.built],
             procedure_names=self._procedure_names,
             tree_names=self._tree_names(one.built.file),
         )
         if one.found.path not in self._checked:
             self._checked.add(one.found.path)
             check_file(here, one.shape)
+            _file_name(one)
         return here
+
+
+def _file_name(one: FileRead) -> None:
+    """Hold that a procedure lies in a file of its own name, by which it is looked for."""
+    made = one.built.made if one.built else None
+    looked_for = one.found.place.startswith(f"{PROCEDURES}/")
+    if one.built and isinstance(made, Procedure) and looked_for and made.name != one.found.stem:
+        sentence = f"The procedure {made.name} lies in a file called {one.found.name}."
+        fix = f"Call the file {made.name}.yaml: a procedure is looked for by its file's name."
+        one.built.file.say("file-name", ("procedure",), sentence, fix)
 
 
 def read_file(found: Found) -> FileRead:

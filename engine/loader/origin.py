@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 
 from engine.codes import problem
 from engine.loader.building import Building
@@ -17,9 +17,9 @@ class Origins:
     A step of a procedure comes out once for every use of it; what is wrong with it is said once.
     """
 
-    def __init__(self, tree: Building, procedures: Iterable[Building] = ()) -> None:
-        self._tree = tree
-        self._files = [tree, *procedures]
+    def __init__(self, files: Sequence[Building]) -> None:
+        """``files`` are those that the tree was written out from, its own first."""
+        self._files = files
         self._paths: dict[Span, tuple[Building, Path]] = {}
         self._found: dict[Problem, None] = {}
 
@@ -63,7 +63,7 @@ class Origins:
         self, code: str, path: Path, sentence: str, fix: str = "", column: int = 0
     ) -> None:
         """Keep a problem with a value of the tree's own file."""
-        self.say_at(code, self._tree.place(path, column), sentence, fix)
+        self.say_at(code, self._files[0].place(path, column), sentence, fix)
 
     def say_at(self, code: str, span: Span, sentence: str, fix: str = "") -> None:
         """Keep a problem with what stands at a place."""

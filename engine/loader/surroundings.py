@@ -26,6 +26,8 @@ class Surroundings:
     """The procedures that it uses."""
     used_files: Mapping[str, Building]
     """Their files."""
+    unread: Collection[str] = ()
+    """Procedures that are there and could not be read: what is wrong is said in their files."""
     procedure_names: Collection[str] = ()
     """Every procedure that there is, to offer the nearest."""
     tree_names: Collection[str] = ()
@@ -78,7 +80,7 @@ class Surroundings:
             Role.RETURN: self.made.returns if isinstance(self.made, Procedure) else (),
             Role.POINT: self.points,
             Role.SET: self.vocabulary.sets,
-            Role.PROCEDURE: self.used,
+            Role.PROCEDURE: {*self.used, *self.unread},
             Role.FIELD: self.fields,
             Role.SORTED: self.fields,
             Role.TREE: self.tree_names,

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from engine.expansion import expand
 from engine.tree import PassHead, SortHead, WalkTree
-from engine.vocabulary import ALWAYS, NEVER, meets
-from tests.engine.written import act, walk_of
+from engine.vocabulary import ALWAYS, NEVER, Comparison
+from tests.engine.written import WORDS, act, procedure_of, tree_of, walk_of
 
 # --- lists ----------------------------------------------------------------------------------------
 
@@ -107,6 +108,31 @@ def test_a_list_given_to_a_procedure_is_written_out_there() -> None:
     assert answers["yes"].then == "return done"
 
 
+def test_a_list_of_the_tree_is_given_by_its_name() -> None:
+    walk = walk_of(
+        """\
+        lists: {places: {bus: {the zone: bus}, feeder: {the zone: feeder}}}
+        start: both
+        steps:
+          both: {use: every, with: {the zones: places}, returns: {done: leave}}
+          leave: {act: end, end: withdrawn, stage: any}
+        """,
+        """
+        procedure: every
+        title: Every one
+        takes: {the zones: list}
+        returns: [done]
+        steps:
+          each:
+            for each: the zones
+            none: return done
+            steps: {clear: {act: check, zone: the zone, then: next one}}
+        """,
+    )
+    assert act(walk.steps["both/each/bus/clear"]).zone == "bus"
+    assert walk.steps["both/each/feeder/clear"].then == "return done"
+
+
 def test_a_list_without_rows_is_passed_by() -> None:
     walk = walk_of(
         """\
@@ -148,34 +174,47 @@ SORTED = """
     """
 
 
+OPEN = """\
+    start: open
+    steps:
+      open: {{use: open-it, with: {{the box: {box}}}, returns: {{done: leave}}}}
+      leave: {{act: end, end: withdrawn, stage: any}}
+    """
+
+
+def open_it(box: str, procedure: str = SORTED) -> WalkTree:
+    """Expand a tree that opens a box with a procedure."""
+    return walk_of(OPEN.format(box=box), procedure)
+
+
 @pytest.mark.parametrize(
     ("box", "leads_to"), [("panel", "open/barrier"), ("control box", "open/lid")]
 )
 def test_a_sort_over_a_parameter_is_one_way_on(box: str, leads_to: str) -> None:
-    walk = walk_of(
-        f"""\
-        start: open
-        steps:
-          open: {{use: open-it, with: {{the box: {box}}}, returns: {{done: leave}}}}
-          leave: {{act: end, end: withdrawn, stage: any}}
-        """,
-        SORTED,
-    )
+    walk = open_it(box)
     assert isinstance(walk.steps["open/which"].head, PassHead)
     assert walk.steps["open/which"].then == leads_to
 
 
-def test_a_condition_on_a_parameter_is_decided() -> None:
-    text = """\
-        start: open
-        steps:
-          open: {{use: open-it, with: {{the box: {box}}}, returns: {{done: leave}}}}
-          leave: {{act: end, end: withdrawn, stage: any}}
-        """
-    for box, decided in (("thermostat", ALWAYS), ("panel", NEVER)):
-        (test,) = walk_of(text.format(box=box), SORTED).steps["open/lid"].condition
-        assert test == decided
-        assert meets(test.relation, test.words, ()) is (decided is ALWAYS)
+def test_a_sort_over_a_parameter_keeps_what_its_answer_finds() -> None:
+    procedure = SORTED.replace("{panel: barrier,", "{panel: {also: dirt, then: barrier},")
+    head = open_it("panel", procedure).steps["open/which"].head
+    assert isinstance(head, SortHead)
+    assert (head.by_name, head.by_step, head.by_formula) == ("", "", None)
+    assert head.judgement.answers["otherwise"].also == "dirt"
+    assert head.judgement.answers["otherwise"].then == "open/barrier"
+
+
+def test_a_sort_that_does_not_know_what_it_is_given_is_a_problem() -> None:
+    procedure = procedure_of(SORTED.replace(", otherwise: lid", ""))
+    tree = tree_of(OPEN.format(box="thermostat"))
+    _, problems = expand(tree, {"open-it": procedure}, WORDS)
+    assert [problem.code for problem in problems] == ["wrong-choices"]
+
+
+@pytest.mark.parametrize(("box", "decided"), [("thermostat", ALWAYS), ("panel", NEVER)])
+def test_a_condition_on_a_parameter_is_decided(box: str, decided: Comparison) -> None:
+    assert open_it(box).steps["open/lid"].condition == (decided,)
 
 
 def test_a_sort_over_a_field_stays() -> None:

@@ -11,7 +11,7 @@ import pytest
 from engine.loader import library
 from engine.loader.loading import Loader
 from engine.loader.shelves import Found, shelves
-from engine.problems import Severity
+from engine.problems import Severity, Span
 
 TESTS = Path(__file__).parents[2]
 HUMS = TESTS / "data" / "trees" / "hums-and-stops.yaml"
@@ -174,6 +174,32 @@ def test_problems_of_a_procedure_are_told_with_the_tree_that_uses_it(tmp_path: P
     assert loaded.walk is None
     assert {problem.code for problem in loaded.problems} == {"wrong-word"}
     assert loaded.problems[0].span.path == str(folder / "withdraw.yaml")
+
+
+def test_a_procedure_lies_in_a_file_of_its_name(tmp_path: Path) -> None:
+    path = own(tmp_path, "unit-off")
+    path.write_text(
+        path.read_text(encoding="utf-8").replace("use: withdraw", "use: go-away"), encoding="utf-8"
+    )
+    folder = tmp_path / "trees" / "procedures"
+    folder.mkdir()
+    (folder / "go-away.yaml").write_bytes((SHIPPED / "procedures" / "withdraw.yaml").read_bytes())
+    (problem,) = library.load("unit-off", tmp_path).problems
+    assert (problem.code, problem.span) == (
+        "file-name",
+        Span(str(folder / "go-away.yaml"), 2, 12),
+    )
+
+
+@pytest.mark.parametrize("raw", [b"", b"\xff\xfe", b"steps: [", b"tree: x\n", b"unit: x\n"])
+def test_a_procedure_that_cannot_be_used_stops_the_tree(tmp_path: Path, raw: bytes) -> None:
+    own(tmp_path, "unit-off")
+    folder = tmp_path / "trees" / "procedures"
+    folder.mkdir()
+    (folder / "withdraw.yaml").write_bytes(raw)
+    loaded = library.load("unit-off", tmp_path)
+    assert loaded.walk is None
+    assert loaded.problems
 
 
 def test_a_homes_own_words_are_added_to_the_shipped_ones(tmp_path: Path) -> None:
