@@ -20,6 +20,7 @@ COMMANDS: Mapping[str, tuple[str, str]] = {
     "figure": ("engine.cli.figure", "work out a figure of the trade"),
     "jobs": ("engine.cli.jobs", "find, verify, pack and open jobs"),
     "report": ("engine.cli.report", "write a job's report"),
+    "settings": ("engine.cli.settings", "what is asked once: name, meters, degrees, paper"),
 }
 """Command → (its module, one line of help). Each module has ``run(arguments, out, err)``."""
 
