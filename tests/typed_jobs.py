@@ -6,7 +6,8 @@ can change without changing a golden report.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone
 from functools import cache
 from pathlib import Path
@@ -40,40 +41,40 @@ TO_THE_CAPACITOR = (
     "2",  # filters loaded: noted
     "3",  # phases
     "208-230",
-    "",  # disconnect box open
+    "done",  # disconnect box open
     "208 209 207",
-    "",  # shut again
+    "done",  # shut again
     "1",  # it hums
     "7.5",
     "",  # tolerance as usual
     "1",  # one feed, nobody else
-    "",  # off
-    "",  # locked
+    "done",  # off
+    "done",  # locked
     "1",  # stays still
-    "",  # control box open
+    "done",  # control box open
     "120 0 0 0 0 0 0 120",
     "0 0 0 0",
 )
 PUT_BACK = (
-    "",  # control box shut
-    "",  # people and tools clear
-    "",  # lock off
+    "done",  # control box shut
+    "done",  # people and tools clear
+    "done",  # lock off
     "1",  # holds
     "1",  # the fan turns
-    "",  # disconnect box open
+    "done",  # disconnect box open
     "207 208 206",
-    "",  # shut again
+    "done",  # shut again
     "1",  # runs on
-    "",  # told
+    "done",  # told
 )
 MADE_SAFE = (
-    "",  # control box shut
-    "",  # clear
-    "",  # lock off
-    "",  # clear
-    "",  # off
-    "",  # tagged
-    "",  # told
+    "done",  # control box shut
+    "done",  # clear
+    "done",  # lock off
+    "done",  # clear
+    "done",  # off
+    "done",  # tagged
+    "done",  # told
 )
 REPAIRED = (*TO_THE_CAPACITOR, "4.1", "1", *PUT_BACK)
 """A weak capacitor, replaced; the unit runs again."""
@@ -87,32 +88,46 @@ def loaded() -> Loaded:
     return load_kept(TREE, SHELF)
 
 
-def ticking(start: datetime = NINE, seconds: int = 40) -> Callable[[], datetime]:
-    """Return a clock that moves on by so much whenever it is looked at."""
-    moments = (start + timedelta(seconds=seconds * n) for n in range(1, 100_000))
-    return lambda: next(moments)
+@dataclass
+class Watch:
+    """A clock that stands still until it is moved on."""
+
+    now: datetime = NINE
+
+    def __call__(self) -> datetime:
+        """Return the time it shows."""
+        return self.now
+
+    def moved_on(self, seconds: int = 40) -> None:
+        """Let so much time pass."""
+        self.now += timedelta(seconds=seconds)
 
 
-def new_job(jobs: Path, header: Header = HEADER) -> Job:
+def new_job(jobs: Path, header: Header = HEADER, tree: Loaded | None = None) -> Job:
     """Return a job in which nothing is entered yet."""
+    tree = tree or loaded()
     job = create(jobs, header)
-    job.keep_tree(loaded().digest, loaded().files)
+    job.keep_tree(tree.digest, tree.files)
     return job
 
 
-def visit(job: Job, clock: Callable[[], datetime] | None = None, by: str = DANA) -> Visit:
-    """Return the walk of a job in the shelf's tree, begun or gone on with."""
-    walk = loaded().walk
+def visit(
+    job: Job, watch: Watch | None = None, by: str = DANA, tree: Loaded | None = None
+) -> Visit:
+    """Return the walk of a job in a tree, the shelf's if none is given, begun or gone on with."""
+    walk = (tree or loaded()).walk
     assert walk is not None
-    going = Visit(job, walk, clock or ticking(), by, "")
+    going = Visit(job, walk, watch or Watch(), by, "")
     going.begin()
     return going
 
 
-def typed(job: Job, lines: Iterable[str], clock: Callable[[], datetime] | None = None) -> Visit:
-    """Type lines at a job's walk; every one of them must be taken."""
-    going = visit(job, clock)
+def typed(job: Job, lines: Iterable[str], watch: Watch | None = None, by: str = DANA) -> Visit:
+    """Type lines at a job's walk, one every 40 seconds; every one of them must be taken."""
+    watch = watch or Watch()
+    going = visit(job, watch, by)
     for line in lines:
+        watch.moved_on()
         shown = going.enter(line)
         assert not shown.refused, (line, shown.refused)
     return going

@@ -9,6 +9,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import TextIO
 
+from engine.cli import places
 from engine.cli.exits import Exit
 from engine.cli.jobs import job_folder
 from engine.cli.parsing import Parser, UsageError
@@ -16,6 +17,7 @@ from engine.cli.start import clock
 from engine.job import closing, disk
 from engine.job.chain import JobError
 from engine.job.store import Job, open_job, read_job
+from engine.loader.glossary import load_glossary
 from engine.render import html, markdown
 from engine.report.making import addenda, report_of
 from engine.report.model import Report
@@ -66,8 +68,12 @@ def _parser() -> Parser:
     return parser
 
 
+def _report(job: Job) -> Report:
+    return report_of(job, load_glossary(places.home())[0])
+
+
 def _close(job: Job, by: str) -> None:
-    report = report_of(job)
+    report = _report(job)
     pages = {form: make(report).encode("utf-8", "replace") for form, (make, _) in _LAYOUTS.items()}
     closing.close(job, pages, by, clock())
 
@@ -96,11 +102,11 @@ def _page(job: Job, form: str) -> str:
     """Return a page: of a closed job as it was frozen, with what was added since."""
     make, add = _LAYOUTS[form]
     frozen = closing.frozen_page(job, form)
-    return add(frozen.decode("utf-8"), addenda(job)) if frozen else make(report_of(job))
+    return add(frozen.decode("utf-8"), addenda(job)) if frozen else make(_report(job))
 
 
 def _json(job: Job) -> str:
-    report = report_of(job)
+    report = _report(job)
     entry = closing.closing(job)
     files = {one.name: one.sha256 for one in entry.files} if entry else {}
     answer = {"job": job.folder.name, "closed": job.closed, "frozen": files, **asdict(report)}

@@ -15,7 +15,7 @@ from engine.job.store import Header
 from engine.power import Act
 from engine.report.leaving import for_people, hazards, open_findings
 from engine.report.model import Section
-from engine.report.plain_words import explained, trade_words
+from engine.report.plain_words import PlainWords
 from engine.report.walked import WalkDone
 from engine.session.state import Found
 
@@ -37,7 +37,7 @@ _A_LINE, _FEWEST = 14, 6
 
 
 def customer_page(
-    header: Header, walks: Sequence[WalkDone], title: str = ""
+    header: Header, walks: Sequence[WalkDone], title: str, words: PlainWords
 ) -> tuple[Section, ...]:
     """Return the sections of the customer's page; with ``title`` they have at most `MOST_WORDS`."""
     last = walks[-1] if walks else None
@@ -50,7 +50,7 @@ def customer_page(
         Section(_NEXT, tuple(_recommend(walks))),
         Section(_WHO, (_told(walks),)),
     )
-    return shortened(_in_plain_words(sections), MOST_WORDS - count_words(title))
+    return shortened(_in_plain_words(sections, words), MOST_WORDS - count_words(title))
 
 
 def count_words(text: str) -> int:
@@ -58,15 +58,15 @@ def count_words(text: str) -> int:
     return sum(max(1, len(re.findall(r"\w+", word))) for word in text.split())
 
 
-def _in_plain_words(sections: Sequence[Section]) -> tuple[Section, ...]:
+def _in_plain_words(sections: Sequence[Section], words: PlainWords) -> tuple[Section, ...]:
     """Return the sections with words of the trade explained; the customer's own stay as said."""
     done: frozenset[str] = frozenset()
     plain = [sections[0]]
     for one in sections[1:]:
         sentences = []
         for text in one.sentences:
-            sentences.append(explained(text, done))
-            done |= frozenset(trade_words(text))
+            sentences.append(words.explained(text, done))
+            done |= frozenset(words.trade_words(text))
         plain.append(replace(one, sentences=tuple(sentences)))
     return tuple(plain)
 
@@ -184,9 +184,7 @@ def _running(done: WalkDone | None) -> str:
     if not verified:
         return f"Yes{_by(done.entries[-1])}."
     proof = (
-        "and what we measured then was inside its limits"
-        if verified[-1].said
-        else "while we watched"
+        "and what we measured then was as it should be" if verified[-1].said else "while we watched"
     )
     return f"Yes. It ran on a call {proof}{_by(verified[-1])}."
 

@@ -10,12 +10,14 @@ from collections.abc import Iterable, Sequence
 from itertools import chain
 
 from engine.entries import Entry, EntryKind
+from engine.glossary import NO_WORDS, Glossary
 from engine.guide.pages import standing
 from engine.job.closing import changed_files
 from engine.job.store import Job
 from engine.report import causes, leaving, readings, survey
 from engine.report.customer import customer_page
 from engine.report.model import Report
+from engine.report.plain_words import PlainWords
 from engine.report.walked import WalkDone, walks_of
 from engine.safe_words import DEFERENCE, LIMITS
 
@@ -23,12 +25,15 @@ _PLACE = 60
 """Letters of site and unit that stand in the title; all of them stand on the second page."""
 
 
-def report_of(job: Job) -> Report:
-    """Return the report of a job, made from its own files; raises JobError as `walks_of`."""
-    return make_report(job, walks_of(job))
+def report_of(job: Job, glossary: Glossary) -> Report:
+    """Return the report of a job, made from its own files; raises JobError as `walks_of`.
+
+    The glossary has the plain words that are put behind words of the trade on the customer's page.
+    """
+    return make_report(job, walks_of(job), glossary)
 
 
-def make_report(job: Job, walks: Sequence[WalkDone]) -> Report:
+def make_report(job: Job, walks: Sequence[WalkDone], glossary: Glossary = NO_WORDS) -> Report:
     """Return the report of a job's walks, in the order of their beginnings; there may be none."""
     last = walks[-1] if walks else None
     entries = [one for done in walks for one in done.entries]
@@ -40,7 +45,7 @@ def make_report(job: Job, walks: Sequence[WalkDone]) -> Report:
         title=title,
         trees=_each(f"{one.walk.tree.name}, revision {one.walk.tree.revision}" for one in walks),
         draft=draft,
-        customer=customer_page(job.header, walks, title),
+        customer=customer_page(job.header, walks, title, PlainWords(glossary)),
         people=_each(one.by for one in entries if one.by),
         meters=_each(one.meter for one in live if one.meter),
         times=_times(entries),
