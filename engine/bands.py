@@ -30,7 +30,7 @@ from engine.formula import (
     kind_of,
     parse,
 )
-from engine.quantity import Kind, words
+from engine.quantity import FAHRENHEIT, Kind, words
 from engine.reading.value import Special
 
 OTHERWISE = "otherwise"
@@ -278,18 +278,25 @@ class Row:
 
 
 def window(
-    bands: Bands, values: Mapping[str, Value], figures: Mapping[str, Figure]
+    bands: Bands,
+    values: Mapping[str, Value],
+    figures: Mapping[str, Figure],
+    degrees: str = FAHRENHEIT,
 ) -> tuple[Row, ...]:
-    """Return a row for every key with this unit's numbers; raises as `place` does."""
-    ends = _worked_out(bands, None, values, figures)
+    """Return a row for every key with this unit's numbers; raises as `place` does.
+
+    Temperatures are shown in ``degrees``, F or C.
+    """
+    worked_out = _worked_out(bands, None, values, figures)
+    ends = [words(end.quantity, degrees=degrees) for end in worked_out]
     rows: list[Row] = []
     for place, cut in enumerate(bands.cuts):
-        here = words(ends[place].quantity)
+        here = ends[place]
         if place == 0:
             rows.append(Row(cut.key, f"{cut.words} {here}"))
         else:
-            before = words(ends[place - 1].quantity)
-            rows.append(Row(cut.key, _between(bands.cuts[place - 1], before, cut, here)))
+            text = _between(bands.cuts[place - 1], ends[place - 1], cut, here)
+            rows.append(Row(cut.key, text))
     rows.append(Row(OTHERWISE, _rest(bands, ends)))
     rows.extend(Row(special.value, special.value) for special in bands.specials)
     return tuple(rows)
@@ -304,8 +311,8 @@ def _between(lower: Cut, low: str, upper: Cut, high: str) -> str:
     return f"{above}{start} to {below}{high}"
 
 
-def _rest(bands: Bands, ends: Sequence[Measured]) -> str:
+def _rest(bands: Bands, ends: Sequence[str]) -> str:
     if not bands.cuts:
         return "any value"
-    last = words(ends[-1].quantity)
+    last = ends[-1]
     return f"above {last}" if bands.cuts[-1].words == UP_TO else f"{last} and above"

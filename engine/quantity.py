@@ -288,12 +288,18 @@ def _rounded(number: Fraction, kind: Kind) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def words(quantity: Quantity, unit: str = "") -> str:
+FAHRENHEIT, CELSIUS = "F", "C"
+_IN_CELSIUS = {Kind.TEMPERATURE: "C", Kind.TEMPERATURE_DIFFERENCE: "C apart"}
+
+
+def words(quantity: Quantity, unit: str = "", degrees: str = FAHRENHEIT) -> str:
     """Return a value with its unit, rounded as its kind is read: ``47.7 uF``, ``-0.5 in wc``.
 
-    Without ``unit`` the prefix is chosen by size; zero stands in the base unit.
-    Raises ValueError for a unit of another kind.
+    Without ``unit`` a temperature is in ``degrees``, else the prefix is chosen by size; zero stands
+    in the base unit. Raises ValueError for a unit of another kind.
     """
+    if degrees == CELSIUS and not unit:
+        unit = _IN_CELSIUS.get(quantity.kind, "")
     if unit or not quantity.value:
         symbol = unit or base_unit(quantity.kind).symbol
         return f"{_rounded(quantity.in_unit(symbol), quantity.kind)} {symbol}"

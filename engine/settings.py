@@ -13,14 +13,15 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from engine.meters import shipped_meters
+from engine.quantity import CELSIUS, FAHRENHEIT
 from engine.reading import visible
 
 
 class Degrees(StrEnum):
     """What temperatures are shown in, and what a bare one is typed in."""
 
-    F = "F"
-    C = "C"
+    F = FAHRENHEIT
+    C = CELSIUS
 
 
 class Paper(StrEnum):

@@ -19,6 +19,7 @@ from engine.bands import Bands
 from engine.formula import Formula
 from engine.power import Act
 from engine.problems import Span
+from engine.quantity import FAHRENHEIT
 from engine.reading import Function
 from engine.vocabulary import NOWHERE, Condition, Field, StepName, Text, Vocabulary
 
@@ -376,3 +377,5 @@ class WalkTree:
     """``using-step.name`` → ``using-step/step.reading``, through as many procedures as it takes."""
     digest: str = ""
     """SHA-256 of the files that the tree was made of."""
+    degrees: str = FAHRENHEIT
+    """What temperatures are shown in on this walk, and a bare one is typed in: F or C."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engine.quantity import Quantity, words
+from engine.quantity import FAHRENHEIT, Quantity, words
 from engine.reading.value import Special
 
 
@@ -27,8 +27,8 @@ Value = Measured | Special | str | tuple[Measured | Special, ...]
 """A number, what a meter said instead, a word, or a set of numbers."""
 
 
-def in_words(value: Value) -> str:
-    """Return a value as a screen shows it; a set with a space between."""
+def in_words(value: Value, degrees: str = FAHRENHEIT) -> str:
+    """Return a value as a screen shows it, temperatures in degrees F or C; a set with spaces."""
     if isinstance(value, tuple):
-        return " ".join(in_words(one) for one in value)
-    return words(value.quantity) if isinstance(value, Measured) else str(value)
+        return " ".join(in_words(one, degrees) for one in value)
+    return words(value.quantity, degrees=degrees) if isinstance(value, Measured) else str(value)

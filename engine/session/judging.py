@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from engine.bands import place, window
 from engine.formula import Formula, FormulaError, Measured, Value, evaluate, words_within
 from engine.power import OUTCOMES
+from engine.quantity import FAHRENHEIT
 from engine.reading import Function, Reading, Special
 from engine.trade.catalogue import FIGURES
 from engine.tree import (
@@ -286,7 +287,9 @@ def _rank(ranks: Sequence[str], outcome: Outcome) -> int:
     return ranks.index(outcome.counts_as) if outcome.counts_as in ranks else len(ranks)
 
 
-def windows(step: Step, given: Mapping[str, Value], known: Known) -> tuple[str, ...]:
+def windows(
+    step: Step, given: Mapping[str, Value], known: Known, degrees: str = FAHRENHEIT
+) -> tuple[str, ...]:
     """Return the windows of a step with the numbers of this unit, one line a band.
 
     Lines whose numbers hang on a reading not yet taken are left out.
@@ -298,7 +301,7 @@ def windows(step: Step, given: Mapping[str, Value], known: Known) -> tuple[str, 
             continue
         try:
             cuts = names.of(*(cut.at for cut in judgement.bands.cuts))
-            rows = window(judgement.bands, cuts, FIGURES)
+            rows = window(judgement.bands, cuts, FIGURES, degrees)
         except (KeyError, FormulaError):
             continue
         for row in rows:

@@ -226,6 +226,13 @@ def test_window(keys: tuple[str, ...], rows: tuple[str, ...]) -> None:
     assert tuple(row.key for row in got) == keys
 
 
+def test_a_window_in_celsius() -> None:
+    temperatures = window(bands("below 32 F", "up to 50 F", "otherwise"), {}, SAMPLES, "C")
+    assert [row.text for row in temperatures] == ["below 0 C", "0 to 10 C", "above 10 C"]
+    apart = window(bands("below 9 F apart", "up to 18 F apart", "otherwise"), {}, SAMPLES, "C")
+    assert apart[1].text == "5 to 10 C apart"
+
+
 def test_a_window_of_crossing_cuts_is_not_shown() -> None:
     values: dict[str, Value] = {"low": sure("48 uF"), "high": sure("47.7 uF")}
     with pytest.raises(FormulaError, match="'below low' ends at 48 uF, 'up to high' at"):

@@ -160,6 +160,23 @@ def test_words_in_a_unit_of_choice() -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "printed"),
+    [
+        # Fixed points of both scales: water freezes and boils, and where the scales meet.
+        ("32 F", "0 C"),
+        ("212 F", "100 C"),
+        ("-40 F", "-40 C"),
+        ("18 F apart", "10 C apart"),
+        ("0 F apart", "0 C apart"),
+        ("208 V", "208 V"),
+        ("0 V", "0 V"),
+    ],
+)
+def test_words_where_temperatures_are_shown_in_celsius(text: str, printed: str) -> None:
+    assert words(literal(text), degrees="C") == printed
+
+
+@pytest.mark.parametrize(
     ("number", "places", "text"),
     [
         ("2.5", 0, "3"),
