@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 from itertools import takewhile
 
-from engine.entries import NOT_THERE, EntryKind, Said
-from engine.guide.asking import asked_of_field
+from engine.entries import NOT_THERE, Entry, EntryKind, Said
+from engine.guide.on_nameplate import field_answer, field_entry
 from engine.guide.prompt import Now, Prompt
-from engine.guide.showing import Choice, numbered
-from engine.guide.talk import Mode, Reply, Talk, View
+from engine.guide.showing import Choice, chosen, in_numbers
+from engine.guide.talk import QUIET, Mode, Reply, Talk, View
 from engine.meters import with_meter
-from engine.quantity import Quantity
-from engine.quantity import words as written
 from engine.reading import (
     Asked,
     Reading,
@@ -22,89 +21,74 @@ from engine.reading import (
     Unclear,
     doubt,
     parse_many,
-    parse_marking,
     settle_many,
 )
 from engine.session.judging import Spot
-from engine.session.nameplate import NONE
 from engine.session.steps import is_repair
-from engine.vocabulary import Field
+from engine.tree import DONE
 
 OVER = "over"
 """What is typed at a wait that had passed before the step was reached."""
-PLAIN_ANSWERS = {"1": True, "yes": True, "2": False, "no": False}
+
+YES_NO = "1 yes 2 no?"
+NO_YES = "1 no 2 yes?"
 
 
 def answer(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Reply:
     """Return what a line that is no action comes to at the step shown."""
     if shown.now is Now.ENDED:
-        return refuse(text, "This walk has ended.")
+        return Reply.refuse(text, "This walk has ended.")
     if shown.now is Now.NAMEPLATE:
-        return _nameplate(view, shown, text, now)
+        return _nameplate(view, shown, talk, text, now)
     if shown.now is Now.REFUSED:
-        return refuse(text, f"Not yet: {shown.refusals[0]} c = can't, w = why.")
+        return Reply.refuse(text, f"Not yet. {shown.refusals[0]} c goes on without it.")
     if shown.now is Now.WAIT:
         return _waiting(view, shown, text, now)
     if shown.asked:
         return read(view, shown, talk, text, now)
     if shown.choices:
         return _choose(view, shown, talk, text, now)
-    if text and text != "done":
-        return refuse(text, "Enter alone when it is done; m lists what else can be done here.")
-    return _write(view, shown, talk, now, outcome="done", typed=text)
-
-
-def refuse(text: str, sentence: str, column: int = 1) -> Reply:
-    """Return a line not taken: what was typed, a caret, and a sentence."""
-    return Reply(refused=(text, " " * (column - 1) + "^", sentence))
-
-
-def _refused(error: Refused) -> Reply:
-    return Reply(refused=tuple(error.message().splitlines()))
+    if text and text.casefold() != DONE:
+        sentence = "Enter alone when it is done; m lists what else can be done here."
+        return Reply.refuse(text, sentence)
+    return _write(view, shown, talk, now, outcome=DONE, typed=text)
 
 
 def _waiting(view: View, shown: Prompt, text: str, now: datetime) -> Reply:
-    if text != OVER:
+    if text.casefold() not in (OVER, "1"):
         minutes, seconds = divmod(shown.wait_left, 60)
-        sentence = f"{minutes}:{seconds:02} to go. Type {OVER} if that long has passed already."
-        return refuse(text, sentence)
+        sentence = f"{minutes}:{seconds:02} to go. 1 if that long has passed already."
+        return Reply.refuse(text, sentence)
     return Reply((view.draft(EntryKind.SKIP, now, step=shown.step, typed=text),))
+
+
+def _nameplate(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Reply:
+    field = shown.field
+    assert field is not None
+    if not text and not field.default:
+        return Reply.refuse(text, "The nameplate is wanted here; c if it can't be read.")
+    return field_answer(view, field, talk, text or field.default, now)
 
 
 def _choose(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Reply:
     key = chosen(shown.choices, text)
     if key is None:
-        return refuse(text, _which(shown.choices, text))
+        return Reply.refuse(text, which(shown.choices, text))
     return _write(view, shown, talk, now, outcome=key, typed=text)
 
 
-def chosen(choices: Sequence[Choice], text: str) -> str | None:
-    """Return the key that a number, the words or the beginning of the words pick; None if none."""
-    said = text.casefold()
-    for choice in choices:
-        if said in (str(choice.number), choice.key.casefold()):
-            return choice.key
-    begun = [one.key for one in choices if len(said) > 1 and one.key.casefold().startswith(said)]
-    return begun[0] if len(begun) == 1 else None
-
-
-def _which(choices: Sequence[Choice], text: str) -> str:
+def which(choices: Sequence[Choice], text: str) -> str:
+    """Return what is wrong with a line that picks no choice."""
     if not text:
-        return f"{_range(choices)} is wanted; Enter alone is no answer here."
+        return f"{in_numbers(choices)} is wanted; Enter alone is no answer here."
     near = difflib.get_close_matches(text, [one.key for one in choices], 1)
     hint = f" Did you mean {near[0]}?" if near else ""
-    return f"The answer is one of {_range(choices)}.{hint}"
-
-
-def _range(choices: Sequence[Choice]) -> str:
-    numbers = [one.number for one in choices]
-    if numbers == list(range(1, len(numbers) + 1)):
-        return f"1 to {len(numbers)}"
-    return " or ".join(str(number) for number in numbers)
+    return f"The answer is one of {in_numbers(choices)}.{hint}"
 
 
 def _write(view: View, shown: Prompt, talk: Talk, now: datetime, **fields: object) -> Reply:
     kind = EntryKind.REPAIR if is_repair(shown.step) else EntryKind.ANSWER
+    read_here = "said" in fields
     entry = view.draft(
         kind,
         now,
@@ -112,8 +96,8 @@ def _write(view: View, shown: Prompt, talk: Talk, now: datetime, **fields: objec
         title=shown.title,
         window=shown.window,
         of=talk.of,
-        meter=view.meter if "said" in fields else "",
-        source=shown.source if "said" in fields else "",
+        meter=view.meter if read_here else "",
+        source=shown.source if read_here else "",
         **fields,
     )
     return Reply((entry,))
@@ -128,39 +112,35 @@ def read(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Rep
     if text.casefold() == NOT_THERE and run[0][0].may_be_missing:
         said = (Said(run[0][0].reading, run[0][0].label, NOT_THERE, ""),)
         return _write(view, shown, talk, now, said=said, typed=text)
-    how = _several(run)
     try:
-        readings = parse_many(text, how)
+        readings = parse_many(text, _several(run))
     except Unclear as unclear:
-        held = Talk(Mode.UNCLEAR, shown.step, talk.of, unclear, typed=text, known=talk.known)
-        return Reply(talk=held, lines=(unclear.sentence,), asks="which?")
+        return _unclear(talk, shown.step, unclear, text)
     except Refused as error:
         return _refused(error)
-    return _understood(view, shown, talk, text, readings, how, now)
+    return _understood(view, shown, talk, text, readings, now)
+
+
+def _unclear(talk: Talk, step: str, unclear: Unclear, text: str) -> Reply:
+    held = replace(talk, mode=Mode.UNCLEAR, step=step, unclear=unclear, typed=text)
+    return Reply(talk=held, lines=(unclear.sentence,), asks="which?")
+
+
+def _refused(error: Refused, talk: Talk = QUIET, asks: str = "") -> Reply:
+    return Reply(talk=talk, refused=tuple(error.message().splitlines()), asks=asks)
 
 
 def settle(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Reply:
-    """Return what the answer to ``2.2 what?`` comes to."""
+    """Return what the answer to ``2.2 what?`` comes to: a unit's number, or the reading anew."""
     assert talk.unclear is not None
-    how = _several(_run(shown.asked))
     try:
         readings = settle_many(talk.unclear, text)
     except Unclear as unclear:
-        held = Talk(Mode.UNCLEAR, talk.step, talk.of, unclear, typed=talk.typed, known=talk.known)
-        return Reply(talk=held, lines=(unclear.sentence,), asks="which?")
+        return _unclear(talk, talk.step, unclear, talk.typed)
     except Refused as error:
-        return Reply(talk=talk, refused=tuple(error.message().splitlines()), asks="which?")
-    return _understood(view, shown, talk, talk.typed, readings, how, now)
-
-
-def sure(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Reply:
-    """Return what the answer to *is it so?* comes to."""
-    yes = PLAIN_ANSWERS.get(text.casefold())
-    if yes is None:
-        return Reply(talk=talk, refused=(text, "^", "1 yes, 2 no."), asks="1 yes 2 no?")
-    if not yes:
-        return Reply(lines=("Not taken. Read again.",))
-    return _take(view, shown, talk, talk.typed, talk.readings, now)
+        return _refused(error, talk, "which?")
+    same = all(one.typed in talk.typed for one in readings)
+    return _understood(view, shown, talk, talk.typed if same else text, readings, now)
 
 
 def _understood(
@@ -169,17 +149,30 @@ def _understood(
     talk: Talk,
     text: str,
     readings: tuple[Reading, ...],
-    how: Asked,
     now: datetime,
 ) -> Reply:
-    for reading in readings:
-        question = doubt(reading, how)
-        if question:
-            held = Talk(
-                Mode.SURE, shown.step, talk.of, readings=readings, typed=text, known=talk.known
-            )
-            return Reply(talk=held, lines=(f"{question} 1 yes 2 no",), asks="1 yes 2 no?")
+    how = _several(_run(shown.asked))
+    question = next((asked for one in readings if (asked := doubt(one, how))), "")
+    if question:
+        held = replace(talk, mode=Mode.SURE, step=shown.step, readings=readings, typed=text)
+        return Reply(talk=held, lines=(question,), asks=YES_NO)
     return _take(view, shown, talk, text, readings, now)
+
+
+def sure(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Reply:
+    """Return what the answer to *is it so?* comes to; *no* asks for the reading again."""
+    yes = {"1": True, "yes": True, "2": False, "no": False}.get(text.casefold())
+    if yes is None:
+        return Reply.refuse(text, "1 yes, 2 no.", talk, YES_NO)
+    if not yes:
+        mode = Mode.CORRECT if talk.of else Mode.KNOWN_READING if talk.known else Mode.STEP
+        held = replace(talk, mode=mode, readings=(), typed="") if mode else QUIET
+        asks = shown.wanted if mode else ""
+        return Reply(talk=held, lines=("Not taken. Read it again.",), asks=asks)
+    if shown.field is not None:
+        entry = field_entry(view, shown.field, talk.readings, talk.typed, talk.of, now)
+        return Reply((entry,))
+    return _take(view, shown, talk, talk.typed, talk.readings, now)
 
 
 def _take(
@@ -190,33 +183,55 @@ def _take(
     readings: tuple[Reading, ...],
     now: datetime,
 ) -> Reply:
-    spots = [spot for spot, _ in _run(shown.asked)]
-    said = tuple(
-        Said.of(spot.reading, spot.label, with_meter(reading, spot.function, view.meter))
-        for spot, reading in zip(spots, readings, strict=False)
-    )
-    if talk.known:
-        held = Talk(Mode.KNOWN_MOVED, shown.step, typed=text, readings=readings)
-        question = "Was anything switched on, repaired or moved there since? 1 no 2 yes"
-        return Reply(talk=held, lines=(question,), asks="1 no 2 yes?")
-    return _write(view, shown, talk, now, said=said, typed=text)
+    """Return the entry of readings that are understood; of known ones, once that is settled."""
+    if not talk.known:
+        said = _said(view, shown, readings)
+        return _write(view, shown, talk, now, said=said, typed=text)
+    if talk.of:
+        return Reply((_known_entry(view, shown, talk, text, readings, now),))
+    held = replace(talk, mode=Mode.KNOWN_MOVED, typed=text, readings=readings)
+    question = "Was anything switched on, repaired or moved there since?"
+    return Reply(talk=held, lines=(question,), asks=NO_YES)
 
 
 def known(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Reply:
     """Return what the answer to *anything moved since?* comes to: it counts, or it is a note."""
     moved = {"1": False, "no": False, "2": True, "yes": True}.get(text.casefold())
     if moved is None:
-        return Reply(talk=talk, refused=(text, "^", "1 no, 2 yes."), asks="1 no 2 yes?")
-    spots = [spot for spot, _ in _run(shown.asked)]
-    said = tuple(
-        Said.of(spot.reading, spot.label, with_meter(reading, spot.function, view.meter))
-        for spot, reading in zip(spots, talk.readings, strict=False)
+        return Reply.refuse(text, "1 no, 2 yes.", talk, NO_YES)
+    entry = _known_entry(view, shown, talk, talk.typed, talk.readings, now)
+    if not moved:
+        return Reply((entry,))
+    note = replace(entry, kind=EntryKind.NOTE)
+    return Reply((note,), lines=("Kept as a note; it no longer counts.",))
+
+
+def _known_entry(
+    view: View,
+    shown: Prompt,
+    talk: Talk,
+    text: str,
+    readings: tuple[Reading, ...],
+    now: datetime,
+) -> Entry:
+    return view.draft(
+        EntryKind.KNOWN,
+        now,
+        step=shown.step,
+        title=shown.title,
+        said=_said(view, shown, readings),
+        typed=text,
+        meter=view.meter,
+        of=talk.of,
     )
-    fields = {"step": shown.step, "title": shown.title, "said": said, "typed": talk.typed}
-    if moved:
-        note = view.draft(EntryKind.NOTE, now, **fields)
-        return Reply((note,), lines=("Kept as a note; it no longer counts.",))
-    return Reply((view.draft(EntryKind.KNOWN, now, meter=view.meter, **fields),))
+
+
+def _said(view: View, shown: Prompt, readings: tuple[Reading, ...]) -> tuple[Said, ...]:
+    spots = [spot for spot, _ in _run(shown.asked)]
+    return tuple(
+        Said.of(spot.reading, spot.label, with_meter(reading, spot.function, view.meter))
+        for spot, reading in zip(spots, readings, strict=False)
+    )
 
 
 def _run(asked: Sequence[tuple[Spot, Asked]]) -> list[tuple[Spot, Asked]]:
@@ -226,90 +241,4 @@ def _run(asked: Sequence[tuple[Spot, Asked]]) -> list[tuple[Spot, Asked]]:
 
 
 def _several(run: Sequence[tuple[Spot, Asked]]) -> Asked:
-    first = run[0][1]
-    return Asked(
-        first.kind, first.function, first.plausible, first.usual, first.unit, count=len(run)
-    )
-
-
-# The nameplate
-
-
-def _nameplate(view: View, shown: Prompt, text: str, now: datetime) -> Reply:
-    field = shown.field
-    assert field is not None
-    if not text and not field.default:
-        return refuse(text, "The nameplate is wanted here; c if it can't be read.")
-    return field_answer(view, field, text or field.default, now)
-
-
-def field_answer(view: View, field: Field, text: str, now: datetime) -> Reply:
-    """Return what a line comes to as the answer to a nameplate question."""
-    if field.kind is None:
-        words = _words(field, text)
-        if isinstance(words, Reply):
-            return words
-        entry = view.draft(
-            EntryKind.NAMEPLATE, now, outcome=field.name, typed=words, title=field.ask
-        )
-        return Reply((entry,))
-    try:
-        readings = _marked(field, text)
-    except Refused as error:
-        return _refused(error)
-    said = tuple(Said.of(field.name, str(n), one) for n, one in enumerate(readings, 1))
-    wrong = _out_of_range(field, readings)
-    if wrong:
-        return refuse(text, wrong)
-    entry = view.draft(
-        EntryKind.NAMEPLATE, now, outcome=field.name, typed=text, said=said, title=field.ask
-    )
-    return Reply((entry,))
-
-
-def _marked(field: Field, text: str) -> tuple[Reading, ...]:
-    if field.volts_marking:
-        return parse_marking(text, asked_of_field(field))
-    try:
-        return parse_many(text, asked_of_field(field))
-    except Unclear:
-        # A nameplate prints a bare number in the unit of its kind; the range is checked below.
-        return parse_many(f"{text} {field.unit}", asked_of_field(field))
-
-
-def _out_of_range(field: Field, readings: Sequence[Reading]) -> str:
-    for one in readings:
-        if one.quantity is None:
-            return "A number is wanted here; c if it can't be read."
-        allowed = (field.low, field.high)
-        if field.low and one.quantity.value < field.low.value:
-            return _outside(allowed)
-        if field.high and one.quantity.value > field.high.value:
-            return _outside(allowed)
-    return ""
-
-
-def _outside(allowed: tuple[Quantity | None, Quantity | None]) -> str:
-    ends = " to ".join(written(one) for one in allowed if one)
-    return f"That is outside what a nameplate can say here ({ends})."
-
-
-def _words(field: Field, text: str) -> str | Reply:
-    """Return the words that answer a field, as they are kept; several with ``, `` between."""
-    options = numbered(field.words)
-    parts = text.replace(",", " ").split() if field.many and _numbers(text) else [text]
-    if field.many and not _numbers(text):
-        parts = [part.strip() for part in text.split(",")]
-    if field.many and text.casefold() in ("0", "none"):
-        return NONE
-    keys = [chosen(options, part) for part in parts if part]
-    if not keys or None in keys:
-        more = " Several with a space between; 0 for none." if field.many else ""
-        return refuse(text, _which(options, text) + more)
-    if not field.many and len(keys) > 1:
-        return refuse(text, "One answer is wanted here.")
-    return ", ".join(str(key) for key in keys)
-
-
-def _numbers(text: str) -> bool:
-    return all(part.isdigit() for part in text.replace(",", " ").split())
+    return replace(run[0][1], count=len(run))

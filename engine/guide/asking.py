@@ -5,8 +5,8 @@ from __future__ import annotations
 from engine.formula import Formula, FormulaError, Measured, evaluate
 from engine.quantity import Kind, Quantity
 from engine.reading import FUNCTION_KIND, Asked, Function
-from engine.session.judging import Names, Spot, names_of, spots
-from engine.session.moving import lookup, phases_of
+from engine.session.judging import Names, Spot, names_of
+from engine.session.known import lookup, spots_of
 from engine.session.state import State
 from engine.trade.catalogue import FIGURES
 from engine.tree import ActHead, Step, WalkTree
@@ -15,7 +15,7 @@ from engine.vocabulary import Field
 
 def open_spots(walk: WalkTree, state: State, step: Step) -> tuple[tuple[Spot, Asked], ...]:
     """Return the readings of a step that are still to be taken, each with what it is asked as."""
-    wanted = spots(step, walk.vocabulary, phases_of(state), state.words)
+    wanted = spots_of(walk, state, step)
     still = [spot for spot in wanted if (spot.reading, spot.label) not in state.gathered]
     plausible = _plausible(walk, state, step)
     return tuple((spot, _asked(spot, plausible)) for spot in still)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine.formula import in_words
 from engine.session.judging import Spot
-from engine.session.moving import lookup
+from engine.session.known import lookup
 from engine.session.nameplate import BRACES
 from engine.session.state import State
 from engine.tree import Step, WalkTree
@@ -17,7 +17,7 @@ def fill(walk: WalkTree, state: State, step: Step | None, text: str) -> str:
     """Return a text with every ``{name}`` replaced by its value and unit in this state."""
     if "{" not in text:
         return text
-    known = lookup(walk, state)
+    known = lookup(walk, state, even_stale=True)
 
     def value(name: str) -> str:
         found = known(name)

@@ -16,7 +16,8 @@ from engine.entries import Entry
 from engine.guide import actions
 from engine.guide.answering import OVER
 from engine.guide.prompt import Now, Prompt, prompt
-from engine.guide.talk import QUIET, Reply, View
+from engine.guide.recording import judged
+from engine.guide.talk import QUIET, Mode, Reply, View
 from engine.guide.typed import typed
 from engine.session.advancing import advance, begin
 from engine.tree import DONE, REPAIR, STUCK_REASONS, WalkTree
@@ -74,20 +75,22 @@ def walk_through(
 
 def with_entries(view: View, entries: tuple[Entry, ...]) -> View:
     """Return the view after entries that take nothing back."""
-    state = view.state
     for entry in entries:
-        state = advance(view.walk, state, entry)
-    return replace(view, state=state, entries=(*view.entries, *entries))
+        state = advance(view.walk, view.state, entry)
+        kept = judged(view.walk, entry, state)
+        view = replace(view, state=state, entries=(*view.entries, kept))
+    return view
 
 
 def _said(view: View, shown: Prompt, text: str, now: datetime) -> Reply:
+    """Return what an answer comes to; what a person would be asked back about is meant as it is."""
     reason = text.removeprefix("can't ").removeprefix("can't: ")
     if text.startswith("can't") and reason in STUCK_REASONS:
         if shown.now is Now.NAMEPLATE:
             return typed(view, QUIET, "c", now)
-        number = str(actions.REASONS.index(reason) + 1)
-        return actions.cannot(view, shown, number, now)
-    return typed(view, QUIET, text, now)
+        return actions.cannot_entry(view, shown, reason, 0, now)
+    reply = typed(view, QUIET, text, now)
+    return typed(view, reply.talk, "1", now) if reply.talk.mode is Mode.SURE else reply
 
 
 def _text(
@@ -115,10 +118,11 @@ def _text(
 
 
 def _by_itself(shown: Prompt) -> str | None:
-    """Return what Enter, or a repair that is simply done, answers without being told."""
+    """Return what answers without being told: Enter, and what is simply done."""
     if shown.enter:
         return ""
-    return DONE if shown.step.startswith(REPAIR) and shown.choices else None
+    only_done = [one.key for one in shown.choices] == [DONE]
+    return DONE if only_done or (shown.step.startswith(REPAIR) and shown.choices) else None
 
 
 def _unused(answers: Mapping[str, Answer], times: Counter[str]) -> tuple[str, ...]:

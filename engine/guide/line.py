@@ -20,6 +20,7 @@ class Action(StrEnum):
     CANNOT = "c"
     KNOWN = "k"
     WHY = "w"
+    WORD = "g"
     POSSIBLE = "s"
     ZONES = "z"
     NOTE = "n"
@@ -39,6 +40,7 @@ WORDS: dict[Action, str] = {
     Action.CANNOT: "can't do this one",
     Action.KNOWN: "already measured",
     Action.WHY: "why, and what it means",
+    Action.WORD: "what is that word",
     Action.POSSIBLE: "what is still possible",
     Action.ZONES: "all zones",
     Action.NOTE: "note",
@@ -72,10 +74,13 @@ class Line:
 
 
 def read_line(typed: str) -> Line:
-    """Return what a typed line is; a single letter (with words after it or not) is an action."""
-    text = " ".join(typed.split())
+    """Return what a typed line is; a single letter (with words after it or not) is an action.
+
+    What a terminal sends besides letters (arrow keys, a pasted line end) is left out.
+    """
+    text = "".join(char if char.isprintable() else " " for char in typed).strip()
     letter, _, rest = text.partition(" ")
     try:
-        return Line(text, Action(letter.lower()), rest)
+        return Line(text, Action(letter.lower()), rest.strip())
     except ValueError:
         return Line(text)

@@ -7,7 +7,7 @@ practice alike. A door only lays it out.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
@@ -33,6 +33,7 @@ from engine.guide.showing import (
 from engine.quantity import words
 from engine.reading import Asked
 from engine.safe_words import Caution
+from engine.session.first import is_first
 from engine.session.judging import Spot
 from engine.session.moving import given_values, layout_of
 from engine.session.state import State
@@ -114,7 +115,7 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
     refused = power.refusals(layout_of(walk), state.power, deed_of(step))
     left = wait_left(step, state, now)
     asked = open_spots(walk, state, step)
-    offered = () if left else choices(walk, state, step)
+    offered = () if left or refused else choices(walk, state, step)
     return Prompt(
         now=Now.REFUSED if refused else Now.WAIT if left else Now.STEP,
         number=number,
@@ -132,15 +133,16 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
         gauges=gauges(walk, state, step, given_values(state.gathered)),
         last=_so_far(walk, state, step, len(asked)),
         choices=offered,
-        wanted=_wanted(walk, state, asked, offered, left),
+        wanted="" if refused else _wanted(walk, state, asked, offered, left),
         asked=asked,
-        enter="" if left or head.readings or head.judgements else DONE,
+        enter="" if left or refused or asked or offered else DONE,
         refusals=tuple(f"{one.rule}: {one.sentence}" for one in refused),
         wait_left=left,
         meanwhile=_meanwhile(walk, state, step) if left else "",
         photo=fill(walk, state, step, step.photo),
         tools=step.tools,
         minutes=step.minutes,
+        stuck=bool(state.first) or not is_first(step.name),
     )
 
 
@@ -154,6 +156,11 @@ def _wanted(
     if left:
         return "wait"
     return wanted(walk, asked, alone=not state.gathered) or (WHICH if offered else "")
+
+
+def prompt_at(walk: WalkTree, state: State, name: str, now: datetime) -> Prompt:
+    """Return the prompt of a step as if the walk stood there with nothing read yet."""
+    return prompt(walk, replace(state, step=name, needs="", gathered={}, waited=True), now)
 
 
 def _so_far(walk: WalkTree, state: State, step: Step, still: int) -> str:

@@ -16,7 +16,7 @@ from engine.session.judging import Spot, holds, windows
 from engine.session.moving import given_values, layout_of, lookup
 from engine.session.state import State
 from engine.session.steps import deed_of
-from engine.tree import ActHead, Step, WalkTree
+from engine.tree import DONE, ActHead, Step, WalkTree
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,11 +117,38 @@ def numbered(words: Sequence[str]) -> tuple[Choice, ...]:
     return tuple(Choice(n, word, word) for n, word in enumerate(words, 1))
 
 
+def chosen(choices: Sequence[Choice], text: str) -> str | None:
+    """Return the key that a number, the words or the beginning of the words pick; None if none."""
+    said = " ".join(text.casefold().split())
+    for choice in choices:
+        if said in (str(choice.number), choice.key.casefold()):
+            return choice.key
+    begun = [one.key for one in choices if len(said) > 1 and one.key.casefold().startswith(said)]
+    return begun[0] if len(begun) == 1 else None
+
+
+def in_numbers(choices: Sequence[Choice]) -> str:
+    """Return the numbers that can be typed: ``1 to 4``, ``1 or 3``."""
+    numbers = [one.number for one in choices]
+    if len(numbers) > 1 and numbers == list(range(1, len(numbers) + 1)):
+        return f"1 to {len(numbers)}"
+    return " or ".join(str(number) for number in numbers)
+
+
+WITHOUT_EFFECT = frozenset({Act.ASK, Act.LOOK})
+"""Acts that Enter alone may report as done: none of them changes anything for safety."""
+
+
 def choices(walk: WalkTree, state: State, step: Step) -> tuple[Choice, ...]:
-    """Return the answers that a step offers, numbered in the author's order."""
+    """Return the answers that a step offers, numbered in the author's order.
+
+    What is only done has *done* for its one answer, so that no Enter too many reports a lock.
+    """
     head = step.head
-    if not isinstance(head, ActHead) or head.readings or not head.judgements:
+    if not isinstance(head, ActHead) or head.readings:
         return ()
+    if not head.judgements:
+        return () if head.act in WITHOUT_EFFECT else numbered([DONE])
     answers = head.judgements[0].answers
     return numbered([key for key, one in answers.items() if holds(one.condition, state.words)])
 

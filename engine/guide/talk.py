@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import StrEnum
 
 from engine.entries import Entry, EntryKind
-from engine.reading import Reading, Unclear
+from engine.glossary import NO_WORDS, Glossary
+from engine.reading import Reading, Refused, Unclear
+from engine.session.folding import AWAY_AFTER, history
 from engine.session.judging import Spot
 from engine.session.state import State
 from engine.tree import WalkTree
@@ -24,6 +26,22 @@ class View:
     """The whole record of the job so far."""
     by: str
     meter: str = ""
+    glossary: Glossary = NO_WORDS
+    away_after: timedelta = AWAY_AFTER
+
+    @property
+    def mine(self) -> tuple[Entry, ...]:
+        """The entries since this walk began: a job may hold an earlier one, in another tree."""
+        mine = [one for one in self.entries if one.tree == self.walk.tree.name]
+        begun = [place for place, one in enumerate(mine) if one.kind is EntryKind.WALK]
+        return tuple(mine[begun[-1] :] if begun else mine)
+
+    def before(self, n: int) -> State:
+        """Return the state in which an entry of this walk was answered.
+
+        Raises KeyError for one that was taken back or corrected since.
+        """
+        return history(self.walk, self.mine, away_after=self.away_after).before(n)
 
     @property
     def next_n(self) -> int:
@@ -60,6 +78,7 @@ class Mode(StrEnum):
     REMARK = "what is wrong with the step"
     STOP = "what happened"
     MENU = "which action"
+    WORD = "which word"
 
 
 @dataclass(frozen=True)
@@ -79,6 +98,11 @@ class Talk:
     """What the numbers of the last list stand for."""
     known: bool = False
     """The readings are given as *already measured*."""
+
+    def pick(self, text: str) -> str:
+        """Return what a number of the last list stands for; empty for any other line."""
+        number = int(text) if text.isascii() and text.isdigit() and len(text) < 4 else 0
+        return self.listed[number - 1] if 1 <= number <= len(self.listed) else ""
 
 
 QUIET = Talk()
@@ -101,6 +125,12 @@ class Reply:
     """A picture to be copied into the job; its entry is among ``entries``."""
     asks: str = ""
     """What stands before the entry line while ``talk`` asks something of its own."""
+
+    @classmethod
+    def refuse(cls, text: str, sentence: str, talk: Talk = QUIET, asks: str = "") -> Reply:
+        """Return a line not taken: what was typed, a caret, and why; what was asked stays asked."""
+        lines = Refused(text, 1, sentence).message().splitlines()
+        return cls(talk=talk, refused=tuple(lines), asks=asks)
 
     @property
     def taken(self) -> bool:

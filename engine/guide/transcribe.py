@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from engine.guide.filling import fill
 from engine.guide.headless import Walked
+from engine.guide.recording import windows_of
 from engine.session.state import Passed
 from engine.session.steps import step_named
 
@@ -35,9 +36,16 @@ def _step(walked: Walked, passed: Passed) -> dict[str, object]:
         "step": passed.step,
         "title": _title(walked, passed),
         "reading": _reading(passed),
-        "window": list(passed.windows),
+        "window": list(_window(walked, passed)),
         "verdict": passed.verdict or passed.key,
     }
+
+
+def _window(walked: Walked, passed: Passed) -> tuple[str, ...]:
+    """Return the windows of a step as they stand in its entry; of a silent one, as they are now."""
+    if passed.n:
+        return next(one.window for one in walked.view.entries if one.n == passed.n)
+    return windows_of(walked.view.walk, walked.view.state, passed)
 
 
 def _title(walked: Walked, passed: Passed) -> str:
@@ -63,7 +71,7 @@ def as_lines(walked: Walked) -> tuple[str, ...]:
         read = _reading(passed)
         verdict = passed.verdict or passed.key
         lines.append(f"{number:3} {_title(walked, passed)}: {read + ': ' if read else ''}{verdict}")
-        lines += [f"      {line}" for line in passed.windows]
+        lines += [f"      {line}" for line in _window(walked, passed)]
     lines.append("")
     for one in state.found:
         finding = walk.tree.findings[one.finding]

@@ -5,17 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from engine.guide import actions, answering
-from engine.guide.line import Action, read_line
-from engine.guide.prompt import Now, prompt
+from engine.guide import actions, answering, correcting, measured, wordbook
+from engine.guide.line import Action, Line, read_line
+from engine.guide.prompt import Prompt, prompt, prompt_at
+from engine.guide.showing import chosen
 from engine.guide.talk import QUIET, Mode, Reply, Talk, View
 
 ALWAYS = (Action.STOP, Action.LEAVE)
 """Actions that count even while the entry line asks something of its own."""
 
 
-_OF_A_STEP = (Mode.UNCLEAR, Mode.SURE, Mode.KNOWN_READING, Mode.KNOWN_MOVED)
-"""Questions about the readings of the step in `Talk.step`, wherever the walk stands."""
+_IN_WORDS = (Mode.NOTE, Mode.PHOTO, Mode.REMARK)
+"""What is typed as it comes: only a letter that stands alone is an action."""
 
 
 def typed(view: View, talk: Talk, text: str, now: datetime) -> Reply:
@@ -29,41 +30,56 @@ def typed(view: View, talk: Talk, text: str, now: datetime) -> Reply:
     if talk.mode is not Mode.STEP:
         if line.empty:
             return Reply(lines=("Back to the step; nothing was entered.",))
-        if line.action not in ALWAYS:
-            return _asked(view, talk, line.text, now)
+        said = talk.mode in _IN_WORDS and line.rest
+        if said or line.action not in ALWAYS:
+            return _asked(view, talk, line, now)
+    elif line.rest and chosen(shown.choices, line.text):
+        # An answer may begin with a word of one letter: "a breaker tripped".
+        return answering.answer(view, shown, QUIET, line.text, now)
     if line.action is not None:
         return actions.act(view, shown, line.action, line.rest, now)
     return answering.answer(view, shown, QUIET, line.text, now)
 
 
-def _asked(view: View, talk: Talk, text: str, now: datetime) -> Reply:
+def _asked(view: View, talk: Talk, line: Line, now: datetime) -> Reply:
     """Return what a line comes to as the answer to the entry line's own question."""
-    shown = prompt(view.walk, view.state, now)
-    about = shown
-    if talk.mode in _OF_A_STEP:
-        about = replace(actions.prompt_at(view, talk.step, now), now=Now.STEP)
-    same = shown if talk.step == shown.step and not talk.of and not talk.known else about
+    text = line.text
     match talk.mode:
-        case Mode.UNCLEAR:
-            return answering.settle(view, same, talk, text, now)
-        case Mode.SURE:
-            return answering.sure(view, same, talk, text, now)
-        case Mode.CANNOT:
-            return actions.cannot(view, shown, text, now)
         case Mode.KNOWN_STEP:
-            return actions.known_step(view, talk, text, now)
-        case Mode.KNOWN_READING:
-            reply = answering.read(view, about, talk, text, now)
-            return reply if reply.taken else replace(reply, talk=talk, asks=about.wanted)
-        case Mode.KNOWN_MOVED:
-            return answering.known(view, about, talk, text, now)
+            return measured.pick(view, talk, text, now)
         case Mode.TRAIL:
-            return actions.trail_pick(view, talk, text, now)
-        case Mode.CORRECT:
-            return actions.correct(view, talk, text, now)
+            return correcting.pick(view, talk, text, now)
         case Mode.STOP:
             return actions.stop(view, talk, text, now)
-        case Mode.MENU:
-            return actions.menu(view, shown, talk, text, now)
-        case _:
+        case Mode.WORD:
+            return wordbook.pick(view, talk, text)
+        case Mode.NOTE | Mode.PHOTO | Mode.REMARK:
             return actions.noted(view, talk, text, now)
+    shown = _about(view, talk, now)
+    match talk.mode:
+        case Mode.UNCLEAR:
+            return answering.settle(view, shown, talk, text, now)
+        case Mode.SURE:
+            return answering.sure(view, shown, talk, text, now)
+        case Mode.CANNOT:
+            return actions.cannot(view, shown, talk, text, now)
+        case Mode.KNOWN_READING:
+            reply = answering.read(view, shown, talk, text, now)
+            return reply if reply.taken else replace(reply, talk=talk, asks=shown.wanted)
+        case Mode.KNOWN_MOVED:
+            return answering.known(view, shown, talk, text, now)
+        case Mode.CORRECT if line.action is Action.CANNOT:
+            return actions.corrected_cannot(view, shown, talk, line.rest, now)
+        case Mode.CORRECT:
+            return correcting.correct(view, shown, talk, text, now)
+        case _:
+            return actions.menu(view, shown, talk, text, now)
+
+
+def _about(view: View, talk: Talk, now: datetime) -> Prompt:
+    """Return the prompt that a question of the entry line is about."""
+    if talk.of:
+        return correcting.asked_before(view, talk.of, now)
+    if talk.known:
+        return prompt_at(view.walk, view.state, talk.step, now)
+    return prompt(view.walk, view.state, now)

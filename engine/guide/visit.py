@@ -13,10 +13,13 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from engine.entries import Entry, EntryKind
-from engine.guide import actions, pages
+from engine.glossary import NO_WORDS, Glossary
+from engine.guide import correcting, pages
 from engine.guide.echo import echo, judged_now
 from engine.guide.gauge import Gauge, fallen
+from engine.guide.line import read_line
 from engine.guide.prompt import Now, Prompt, prompt
+from engine.guide.recording import judged
 from engine.guide.talk import QUIET, Reply, Talk, View
 from engine.guide.typed import typed
 from engine.job.finding import nameplate_of
@@ -64,6 +67,7 @@ class Visit:
     last: Job | None = None
     """The unit's last visit: its nameplate is offered, its readings are shown beside."""
     away_after: timedelta = AWAY_AFTER
+    glossary: Glossary = NO_WORDS
     talk: Talk = QUIET
     state: State = field(init=False)
     _offered: Mapping[str, Entry] = field(init=False)
@@ -75,7 +79,10 @@ class Visit:
     @property
     def view(self) -> View:
         """The walk as the guide sees it."""
-        return View(self.walk, self.state, tuple(self.job.entries), self.by, self.meter)
+        entries = tuple(self.job.entries)
+        return View(
+            self.walk, self.state, entries, self.by, self.meter, self.glossary, self.away_after
+        )
 
     def _folded(self) -> State:
         return fold(self.walk, walk_entries(self.job, self.walk), away_after=self.away_after)
@@ -86,8 +93,13 @@ class Visit:
         if not mine:
             self._write(EntryKind.WALK, title=self.walk.tree.title, outcome=self.walk.digest)
             return ()
+        return self._come_back() if self.state.step else ()
+
+    def _come_back(self) -> tuple[str, ...]:
+        """Write down that the work is gone on with; return how it was left."""
+        left = pages.coming_back(self.view)
         self._write(EntryKind.RESUME)
-        return pages.coming_back(self.view)
+        return left
 
     def _write(self, kind: EntryKind, **fields: object) -> None:
         self._append(self.view.draft(kind, self.clock(), **fields))
@@ -96,7 +108,7 @@ class Visit:
         """Write an entry down with what it comes to; only then does the walk move on."""
         mine = walk_entries(self.job, self.walk) if entry.kind is not EntryKind.WALK else []
         after = fold(self.walk, [*mine, entry], away_after=self.away_after)
-        self.job.append(judged(entry, after))
+        self.job.append(judged(self.walk, entry, after))
         self.state = after
 
     def prompt(self) -> Prompt:
@@ -132,6 +144,9 @@ class Visit:
 
         Raises JobError only where the disk can't be written: then nothing was taken.
         """
+        back = self._back_after_a_while(text)
+        if back:
+            return back
         if not text.strip() and not self.talk.mode:
             text = self._offered_now() or text
         reply = typed(self.view, self.talk, text, self.clock())
@@ -152,10 +167,31 @@ class Visit:
             gauge=fallen(self.walk, after, judged) if judged else None,
         )
 
+    def _back_after_a_while(self, text: str) -> Shown | None:
+        """Count a long gap as having left the work, before the line is taken.
+
+        Where something else comes first now, an answer typed for the step before is not taken.
+        """
+        mine = walk_entries(self.job, self.walk)
+        if not mine or not self.state.step:
+            return None
+        if self.clock() - mine[-1].at() <= self.away_after:
+            return None
+        before = self.prompt()
+        left = self._come_back()
+        now = self.prompt()
+        if read_line(text).action or (before.step, before.field) == (now.step, now.field):
+            return None
+        self.talk, self._asks = QUIET, ""
+        minutes = self.away_after.total_seconds() / 60
+        typed_line = f"Not taken: {text.strip()}. " if text.strip() else ""
+        why = f"More than {minutes:.0f} minutes have passed, which counts as having left the work."
+        return Shown((typed_line + why, *left))
+
     def beside(self) -> Beside:
         """Return what is still possible and what was entered, newest first."""
         mine = replace(self.view, entries=tuple(walk_entries(self.job, self.walk)))
-        rows = pages.trail_rows(mine, actions.correctable(mine))
+        rows = pages.trail_rows(mine, correcting.correctable(mine))
         return Beside(pages.possible(mine, self.prompt()), rows)
 
     def _offered_now(self) -> str:
@@ -172,25 +208,8 @@ class Visit:
                 self._append(entry)
 
 
-def judged(entry: Entry, after: State) -> Entry:
-    """Return the entry with its outcome as it was judged, so that no report depends on the tree."""
-    for passed in reversed(after.passed):
-        if passed.n == entry.n:
-            return replace(
-                entry,
-                outcome=passed.key,
-                verdict=passed.verdict,
-                means=passed.means,
-                window=passed.windows or entry.window,
-            )
-    return entry
-
-
 def walk_entries(job: Job, walk: WalkTree) -> list[Entry]:
     """Return the entries of the job's latest walk in this tree, from its beginning on."""
-    starts = [
-        place
-        for place, one in enumerate(job.entries)
-        if one.kind is EntryKind.WALK and one.tree == walk.tree.name
-    ]
-    return job.entries[starts[-1] :] if starts else []
+    mine = [one for one in job.entries if one.tree == walk.tree.name]
+    starts = [place for place, one in enumerate(mine) if one.kind is EntryKind.WALK]
+    return mine[starts[-1] :] if starts else []

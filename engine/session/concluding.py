@@ -9,7 +9,7 @@ from engine.entries import Entry
 from engine.power import Act, pessimistic
 from engine.session.following import follow, record, target_of
 from engine.session.freshness import keep_time, make_stale
-from engine.session.judging import Judged, Unplaced, windows
+from engine.session.judging import Judged, Unplaced
 from engine.session.known import given_values, keep_names, lookup, spots_of
 from engine.session.moving import go, stop
 from engine.session.state import Passed, State
@@ -69,7 +69,7 @@ def _passed(
     wanted = spots_of(walk, state, step)
     state = keep_names(state, step, wanted, head.leads_off, given, known)
     readings = tuple((*place, one) for place, one in state.gathered.items())
-    passed = replace(passed, windows=windows(step, given, known), readings=readings)
+    passed = replace(passed, readings=readings)
     return replace(state, gathered={}, close=False), passed
 
 

@@ -7,7 +7,7 @@ was before. Leaving, coming back, a long gap and another user count as having le
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
@@ -59,6 +59,39 @@ def was_away(last: Entry, entry: Entry, away_after: timedelta) -> bool:
     return last.by != entry.by or entry.at() - last.at() > away_after
 
 
+Place = tuple[Entry, ...]
+"""The entry that holds a place of the walk, last, and before it those that it corrects; empty
+where the work was left."""
+
+
+def in_force(entries: Iterable[Entry]) -> list[Entry]:
+    """Return the entries that hold a place of the walk, in the order of the places.
+
+    Not those taken back or corrected; a correction stands in the place of what it corrects.
+    """
+    places: list[Place] = []
+    for entry in entries:
+        if not _takes_a_place(entry):
+            places.append((entry,))
+        elif (at := _place_of(places, entry.of)) is not None:
+            places[at] = _held_by(places[at], entry)
+    return [place[-1] for place in places if place]
+
+
+def _takes_a_place(entry: Entry) -> bool:
+    """Return whether an entry is about one before it."""
+    return entry.kind is EntryKind.STRIKE or bool(entry.of)
+
+
+def _place_of(places: Sequence[Place], n: int) -> int | None:
+    return next((at for at, place in enumerate(places) if place and place[-1].n == n), None)
+
+
+def _held_by(place: Place, entry: Entry) -> Place:
+    """Return a place after a correction; after a strike what was corrected holds it again."""
+    return place[:-1] if entry.kind is EntryKind.STRIKE else (*place, entry)
+
+
 @dataclass
 class History:
     """A walk's states while its entries are folded in."""
@@ -66,55 +99,37 @@ class History:
     walk: WalkTree
     states: list[State]
     """The state before each place of the walk, and after the last."""
-    places: list[tuple[Entry, ...]] = field(default_factory=list)
-    """By place the entry that holds it and, before it, those it corrects; nothing where the work
-    was left."""
+    places: list[Place] = field(default_factory=list)
 
     @property
     def state(self) -> State:
         """The state now."""
         return self.states[-1]
 
-    @property
-    def entries(self) -> list[Entry]:
-        """The entries that hold a place, in the order of their places."""
-        return [place[-1] for place in self.places if place]
-
     def before(self, n: int) -> State:
         """Return the state in which an entry was answered; raises KeyError if it holds no place."""
-        return self.states[self._place_of(n)]
+        at = _place_of(self.places, n)
+        if at is None:
+            raise KeyError(n)
+        return self.states[at]
 
     def take(self, entry: Entry) -> None:
         """Fold one entry in."""
-        if entry.kind is not EntryKind.STRIKE and not entry.of:
+        if not _takes_a_place(entry):
             self._place((entry,))
-            return
-        try:
-            at = self._place_of(entry.of)
-        except KeyError:
-            return
-        place = self.places[at]
-        if entry.kind is EntryKind.STRIKE:
-            self._replace(at, place[:-1])
-        else:
-            self._replace(at, (*place, entry))
+        elif (at := _place_of(self.places, entry.of)) is not None:
+            self._replace(at, _held_by(self.places[at], entry))
 
     def leave(self) -> None:
         """Fold in that the work was left."""
         self._place(())
 
-    def _place_of(self, n: int) -> int:
-        for at, place in enumerate(self.places):
-            if place and place[-1].n == n:
-                return at
-        raise KeyError(n)
-
-    def _place(self, place: tuple[Entry, ...]) -> None:
+    def _place(self, place: Place) -> None:
         state = advance(self.walk, self.state, place[-1]) if place else away(self.walk, self.state)
         self.places.append(place)
         self.states.append(state)
 
-    def _replace(self, at: int, place: tuple[Entry, ...]) -> None:
+    def _replace(self, at: int, place: Place) -> None:
         """Fold again from a place on, with what holds it now; never safer than it was before."""
         before = self.state
         again = [place] if place else []

@@ -1,4 +1,4 @@
-"""What follows from an outcome: the finding it makes, the step it names, what it says of suspects."""
+"""What follows from an outcome: a finding, the step it names, what it says of the suspects."""
 
 from __future__ import annotations
 

@@ -18,7 +18,6 @@ from engine.session.judging import (
     by_word,
     classify,
     settle_close,
-    windows,
 )
 from engine.session.known import given_values, keep_names, lookup, spots_of
 from engine.session.state import Passed, ReadingKey, State
@@ -40,8 +39,9 @@ def sort(walk: WalkTree, state: State, step: Step, head: SortHead) -> Way:
         return state, walk.tree.if_stuck
     if judged.close:
         judged = settle_close(step, judged)
-    passed = _silently(step, judged, windows(step, {}, known))
-    return follow(walk, record(state, step, judged, passed), step.name, judged.outcome)
+    return follow(
+        walk, record(state, step, judged, _silently(step, judged)), step.name, judged.outcome
+    )
 
 
 def _sorted(state: State, step: Step, head: SortHead, known: Known) -> Judged | Unplaced:
@@ -86,8 +86,8 @@ def already_known(walk: WalkTree, state: State, step: Step, head: ActHead) -> Wa
     judged = classify(step, given, known)
     if isinstance(judged, Unplaced) or judged.close or _speaks_against(walk, state, step, judged):
         return None
-    passed = _silently(step, judged, windows(step, given, known))
-    passed = replace(passed, readings=tuple((*spot, one) for spot, one in readings.items()))
+    taken = tuple((*spot, one) for spot, one in readings.items())
+    passed = replace(_silently(step, judged), readings=taken)
     state = _used(state, keys, step.name)
     state = keep_names(state, step, wanted, head.leads_off, given, known)
     return follow(walk, record(state, step, judged, passed), step.name, judged.outcome)
@@ -111,9 +111,9 @@ def _used(state: State, keys: list[ReadingKey], step: str) -> State:
     return replace(state, taken=taken)
 
 
-def _silently(step: Step, judged: Judged, lines: tuple[str, ...]) -> Passed:
+def _silently(step: Step, judged: Judged) -> Passed:
     verdict = judged.outcome.verdict or judged.key
-    return Passed(0, step.name, judged.key, verdict, judged.outcome.means, lines, silent=True)
+    return Passed(0, step.name, judged.key, verdict, judged.outcome.means, silent=True)
 
 
 def nothing_to_unlock(walk: WalkTree, state: State, step: Step, head: ActHead) -> Way | None:

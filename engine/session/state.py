@@ -54,7 +54,6 @@ class Passed:
     key: str
     verdict: str
     means: str = ""
-    windows: tuple[str, ...] = ()
     readings: tuple[tuple[str, str, Reading | None], ...] = ()
     """(reading name, spot, reading) for each reading that was judged."""
     silent: bool = False

@@ -1,0 +1,118 @@
+"""The trail: what was entered, taking the last entry back, and putting any entry right."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from engine.entries import Entry, EntryKind
+from engine.guide import answering, pages
+from engine.guide.prompt import Prompt, prompt, prompt_at
+from engine.guide.talk import Mode, Reply, Talk, View
+from engine.session.folding import in_force
+
+TAKEN_BACK = frozenset(
+    {
+        EntryKind.ANSWER,
+        EntryKind.REPAIR,
+        EntryKind.CANNOT,
+        EntryKind.NAMEPLATE,
+        EntryKind.KNOWN,
+        EntryKind.SKIP,
+    }
+)
+"""Kinds of entry that *take back* takes back."""
+
+READ_AGAIN = "read again"
+
+
+def live_entries(view: View) -> list[Entry]:
+    """Return the entries of this walk that count and can be taken back, in the walk's order."""
+    return [one for one in in_force(view.mine) if one.kind in TAKEN_BACK]
+
+
+def correctable(view: View) -> list[Entry]:
+    """Return the entries that the trail lists by number: those that lie on the way."""
+    astray = set(view.state.astray)
+    live = [one for one in live_entries(view) if one.kind is not EntryKind.SKIP]
+    return [one for one in live if one.n not in astray]
+
+
+def undo(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
+    """Take back the last entry; where that was a correction, what it corrected counts again."""
+    last = _last(view)
+    if last is None:
+        return Reply(lines=("Nothing to take back.",))
+    entry = view.draft(EntryKind.STRIKE, now, of=last.n, step=last.step)
+    title = last.title or last.outcome
+    return Reply((entry,), lines=(f"Taken back: {title}. It stays in the record.",))
+
+
+def again(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
+    """Take back the last entry if it was a reading, so that it is read again."""
+    last = _last(view)
+    if last is None or not last.said or last.kind is not EntryKind.ANSWER:
+        return Reply(lines=("The last entry was not a reading; t lists them all.",))
+    entry = view.draft(EntryKind.STRIKE, now, of=last.n, step=last.step, outcome=READ_AGAIN)
+    return Reply((entry,), lines=("Read again. The first reading is kept in the record.",))
+
+
+def _last(view: View) -> Entry | None:
+    return max(live_entries(view), key=lambda one: one.n, default=None)
+
+
+def trail(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
+    """List what was entered, or pick the entry whose number was typed with the letter."""
+    entries = correctable(view)
+    lines = pages.trail(view, entries)
+    if not entries:
+        return Reply(lines=lines)
+    talk = Talk(Mode.TRAIL, listed=tuple(str(one.n) for one in entries))
+    return pick(view, talk, rest, now) if rest else Reply(talk=talk, lines=lines, asks=_WHICH)
+
+
+_WHICH = "correct which?"
+
+
+def pick(view: View, talk: Talk, text: str, now: datetime) -> Reply:
+    """Return the question for the right answer of the entry picked from the trail."""
+    number = talk.pick(text)
+    if not number:
+        return Reply.refuse(text, f"1 to {len(talk.listed)}.", talk, _WHICH)
+    entry = entry_of(view, int(number))
+    held = Talk(Mode.CORRECT, entry.step, of=entry.n, known=entry.kind is EntryKind.KNOWN)
+    shown = asked_before(view, entry.n, now)
+    was = entry.verdict if entry.kind is EntryKind.CANNOT else entry.typed or entry.outcome
+    options = tuple(f"{one.number} {one.words}".rstrip() for one in shown.choices)
+    lines = (shown.do if shown.field else shown.title, f"It was {was}.", *options)
+    return Reply(talk=held, lines=lines, asks=shown.wanted or "now?")
+
+
+def entry_of(view: View, n: int) -> Entry:
+    """Return the entry of that number; raises StopIteration where there is none."""
+    return next(one for one in view.entries if one.n == n)
+
+
+def asked_before(view: View, n: int, now: datetime) -> Prompt:
+    """Return what was asked when an entry was given."""
+    entry = entry_of(view, n)
+    if entry.kind is EntryKind.KNOWN:
+        return prompt_at(view.walk, view.state, entry.step, now)
+    state = replace(view.before(entry.n), waited=True)
+    if entry.kind is EntryKind.NAMEPLATE:
+        state = replace(state, needs=entry.outcome)
+    return prompt(view.walk, state, now)
+
+
+def correct(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Reply:
+    """Return the right answer in the place of an earlier one."""
+    entry = entry_of(view, talk.of)
+    asks = shown.wanted or "now?"
+    reply = answering.answer(view, shown, talk, text, now)
+    if not reply.taken:
+        return replace(reply, talk=talk, asks=asks)
+    given = sum(len(one.said) for one in reply.entries)
+    if reply.entries and shown.asked and given < len(entry.said):
+        sentence = f"All {len(entry.said)} are wanted, as in the entry that is put right."
+        return Reply.refuse(text, sentence, talk, asks)
+    return reply
