@@ -1,0 +1,75 @@
+"""Beginning a job, going on with one, and walking another tree in it: what the screens stand on.
+
+Loading a tree takes longer than a key press; the app does it beside the screens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from engine.cli import places
+from engine.cli.start import clock, kept, new_job, visit_for
+from engine.guide.visit import Visit
+from engine.job.chain import JobError
+from engine.job.finding import Listed, find
+from engine.job.kept import changes_since, passages
+from engine.job.store import Header, Job, now_text, open_job
+from engine.loader.library import Loaded, load
+from engine.problems import Severity
+from engine.safe_words import DEFERENCE
+from tui.screens.questions import Answers
+
+
+def open_jobs() -> Sequence[Listed]:
+    """Return the jobs that are not closed, the newest first."""
+    return [one for one in find(places.jobs()) if not one.closed]
+
+
+def ready(tree: str) -> Loaded:
+    """Return a tree that may be walked on a job; raises JobError for one that may not."""
+    loaded = load(tree, places.home())
+    stopping = [one for one in loaded.problems if one.severity is Severity.STOPS]
+    if stopping or loaded.walk is None:
+        raise JobError(
+            f"{tree} can't be walked on a job: {stopping[0].sentence if stopping else 'no tree'} "
+            f"halfsplit check {tree} says more."
+        )
+    return loaded
+
+
+def begin(answers: Answers, loaded: Loaded, meter: str = "") -> Visit:
+    """Make a job in a tree and return its visit; raises JobError where nothing can be written."""
+    header = Header(
+        id="",
+        created=now_text(clock()),
+        by=answers.by,
+        site=answers.site,
+        unit=answers.unit,
+        said=answers.said,
+        meter=meter,
+        deference=DEFERENCE,
+    )
+    job = new_job(places.jobs(), header, loaded)
+    return visit_for(job, loaded, places.jobs(), clock, answers.by, meter)
+
+
+def go_on(folder: Path, by: str = "", meter: str = "") -> tuple[Visit, tuple[str, ...]]:
+    """Return the visit of a job that was left, and what there is to say before it goes on.
+
+    Raises JobError where the record can't be read or holds no walk that can be gone on with.
+    """
+    job = open_job(folder)
+    loaded = kept(job)
+    if loaded is None or loaded.walk is None:
+        raise JobError(f"{folder.name} holds no walk that can be gone on with.")
+    said = list(changes_since(job, passages(job)[-1], places.home()))
+    if job.torn:
+        said.append(f"The last line had been cut off and was set aside: {job.torn}")
+    return visit_for(job, loaded, places.jobs(), clock, by, meter), tuple(said)
+
+
+def walk_another(job: Job, loaded: Loaded, before: Visit) -> Visit:
+    """Return a visit of the same job in another tree, kept in it like the first."""
+    job.keep_tree(loaded.digest, loaded.files)
+    return visit_for(job, loaded, places.jobs(), clock, before.by, before.meter)

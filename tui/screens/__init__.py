@@ -1,0 +1,1 @@
+"""The screens, each one entry line and what it is about."""
