@@ -73,9 +73,15 @@ def _report(job: Job) -> Report:
 
 
 def _close(job: Job, by: str) -> None:
-    report = _report(job)
-    pages = {form: make(report).encode("utf-8", "replace") for form, (make, _) in _LAYOUTS.items()}
-    closing.close(job, pages, by, clock())
+    closing.close(job, pages(job), by, clock())
+
+
+def pages(job: Job) -> dict[str, bytes]:
+    """Return the report in each of its forms, by the ending of the file that it goes in.
+
+    Raises JobError where the job can't be read.
+    """
+    return {form: _page(job, form).encode("utf-8", "replace") for form in _LAYOUTS}
 
 
 def _print(job: Job, given: argparse.Namespace, out: TextIO, err: TextIO) -> int:
