@@ -289,7 +289,13 @@ def _rounded(number: Fraction, kind: Kind) -> str:
 
 
 FAHRENHEIT, CELSIUS = "F", "C"
-_IN_CELSIUS = {Kind.TEMPERATURE: "C", Kind.TEMPERATURE_DIFFERENCE: "C apart"}
+
+
+def degrees_of(kind: Kind, degrees: str) -> str:
+    """Return the unit of a temperature or a difference, where one is in ``degrees``; else empty."""
+    if kind is Kind.TEMPERATURE:
+        return degrees
+    return f"{degrees} apart" if kind is Kind.TEMPERATURE_DIFFERENCE else ""
 
 
 def words(quantity: Quantity, unit: str = "", degrees: str = FAHRENHEIT) -> str:
@@ -298,8 +304,7 @@ def words(quantity: Quantity, unit: str = "", degrees: str = FAHRENHEIT) -> str:
     Without ``unit`` a temperature is in ``degrees``, else the prefix is chosen by size; zero stands
     in the base unit. Raises ValueError for a unit of another kind.
     """
-    if degrees == CELSIUS and not unit:
-        unit = _IN_CELSIUS.get(quantity.kind, "")
+    unit = unit or degrees_of(quantity.kind, degrees)
     if unit or not quantity.value:
         symbol = unit or base_unit(quantity.kind).symbol
         return f"{_rounded(quantity.in_unit(symbol), quantity.kind)} {symbol}"

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import UTC, datetime
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TextIO
 
-from engine.cli import places
+from engine.cli import places, settings_file
 from engine.cli.exits import Exit
 from engine.cli.jobs import job_folder
 from engine.cli.plain import Ask, say, walk_by_lines
@@ -16,9 +17,11 @@ from engine.guide.visit import Visit, walk_entries
 from engine.job.chain import JobError
 from engine.job.finding import find, last_visit
 from engine.job.store import Header, Job, create, now_text, open_job
+from engine.loader.glossary import load_glossary
 from engine.loader.library import Loaded, load_kept
 from engine.safe_words import DEFERENCE
 from engine.session.folding import fold
+from engine.settings import Settings
 
 
 def clock() -> datetime:
@@ -37,8 +40,13 @@ def walk_a_job(
     meter: str = "",
 ) -> int:
     """Begin a job in a tree, or go on with one, and walk it line by line."""
+    kept_settings, wrong = settings_file.read(places.home())
+    err.writelines(f"{sentence}\n" for sentence in wrong)
+    settings = replace(
+        kept_settings, name=by or kept_settings.name, meter=meter or kept_settings.meter
+    )
     try:
-        job = _job(loaded, job_id, ask, out, by, meter)
+        job = _job(loaded, job_id, ask, out, settings)
         tree = kept(job) if job.entries else loaded
         if tree is None or tree.walk is None:
             err.write(f"{job.folder.name} has no walk that can be gone on with.\n")
@@ -59,14 +67,14 @@ def walk_a_job(
     return Exit.FINE
 
 
-def _job(loaded: Loaded | None, job_id: str, ask: Ask, out: TextIO, by: str, meter: str) -> Job:
+def _job(loaded: Loaded | None, job_id: str, ask: Ask, out: TextIO, settings: Settings) -> Job:
     if job_id:
         return open_job(job_folder(job_id))
     assert loaded is not None
     left = unfinished(places.jobs(), loaded)
     if left is not None and _go_on(left, ask, out):
         return left
-    return new_job(places.jobs(), ask_header(ask, out, clock(), by, meter), loaded)
+    return new_job(places.jobs(), ask_header(ask, out, clock(), settings), loaded)
 
 
 def _go_on(left: Job, ask: Ask, out: TextIO) -> bool:
@@ -79,19 +87,31 @@ def _go_on(left: Job, ask: Ask, out: TextIO) -> bool:
             return answer in ("1", "yes")
 
 
-def ask_header(ask: Ask, out: TextIO, now: datetime, by: str, meter: str) -> Header:
-    """Ask who, where and what; Enter alone skips any of them."""
+def ask_header(ask: Ask, out: TextIO, now: datetime, settings: Settings) -> Header:
+    """Ask who, where and what; Enter alone skips any of them. A name that is kept is not asked."""
     say(out, [DEFERENCE, "", "Enter alone skips a question."])
     return Header(
         id="",
         created=now_text(now),
-        by=by or ask("Your name").strip(),
+        by=settings.name or _ask_name(ask, out),
         site=ask("Site").strip(),
         unit=ask("Unit").strip(),
         said=ask("What the customer says").strip(),
-        meter=meter,
+        firm=settings.firm,
+        licence=settings.licence,
+        meter=settings.meter,
         deference=DEFERENCE,
     )
+
+
+def _ask_name(ask: Ask, out: TextIO) -> str:
+    """Ask who walks, and whether to keep the name so that it is not asked again."""
+    name = ask("Your name").strip()
+    if name and ask("Keep it for later jobs? 1 yes, Enter no").strip().casefold() in ("1", "yes"):
+        home = places.home()
+        settings_file.write(home, replace(settings_file.read(home)[0], name=name))
+        say(out, ["Kept. halfsplit settings --ask asks for the rest: firm, meter, degrees, paper."])
+    return name
 
 
 def new_job(jobs: Path, header: Header, loaded: Loaded) -> Job:
@@ -125,10 +145,20 @@ def unfinished(jobs: Path, loaded: Loaded) -> Job | None:
 def visit_for(
     job: Job, loaded: Loaded, jobs: Path, now: Callable[[], datetime], by: str, meter: str
 ) -> Visit:
-    """Return the visit of a job, with the unit's last one beside it."""
+    """Return the visit of a job as the settings want it, with the unit's last one beside it."""
     assert loaded.walk is not None
-    last = last_visit(jobs, job.header.site, job.header.unit, besides=job.folder)
-    return Visit(job, loaded.walk, now, by or job.header.by, meter or job.header.meter, last)
+    home = places.home()
+    settings = settings_file.read(home)[0]
+    return Visit(
+        job,
+        replace(loaded.walk, degrees=settings.degrees),
+        now,
+        by or settings.name or job.header.by,
+        meter or settings.meter or job.header.meter,
+        last_visit(jobs, job.header.site, job.header.unit, besides=job.folder),
+        away_after=timedelta(minutes=settings.away),
+        glossary=load_glossary(home)[0],
+    )
 
 
 def ending(visit: Visit) -> tuple[str, ...]:

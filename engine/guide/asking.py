@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from engine.formula import Formula, FormulaError, Measured, evaluate
-from engine.quantity import Kind, Quantity
+from engine.quantity import Kind, Quantity, degrees_of
 from engine.reading import FUNCTION_KIND, Asked, Function
 from engine.session.judging import Names, Spot, names_of
 from engine.session.known import lookup, spots_of
@@ -18,13 +18,17 @@ def open_spots(walk: WalkTree, state: State, step: Step) -> tuple[tuple[Spot, As
     wanted = spots_of(walk, state, step)
     still = [spot for spot in wanted if (spot.reading, spot.label) not in state.gathered]
     plausible = _plausible(walk, state, step)
-    return tuple((spot, _asked(spot, plausible)) for spot in still)
+    return tuple((spot, _asked(spot, plausible, walk.degrees)) for spot in still)
 
 
-def _asked(spot: Spot, plausible: dict[Kind, tuple[Quantity, Quantity]]) -> Asked:
+def _asked(spot: Spot, plausible: dict[Kind, tuple[Quantity, Quantity]], degrees: str) -> Asked:
     kind = FUNCTION_KIND[spot.function]
     return Asked(
-        kind, spot.function, plausible=plausible.get(kind), usual=_USUAL.get(spot.function)
+        kind,
+        spot.function,
+        plausible=plausible.get(kind),
+        usual=_USUAL.get(spot.function),
+        unit=degrees_of(kind, degrees),
     )
 
 
@@ -68,8 +72,14 @@ def _worked(cut: Formula, names: Names) -> Quantity | None:
     return value.quantity if isinstance(value, Measured) else None
 
 
-def asked_of_field(field: Field, count: int = 1) -> Asked:
+def asked_of_field(field: Field, degrees: str) -> Asked:
     """Return what a nameplate question that is answered by a number wants."""
     assert field.kind is not None
     plausible = (field.low, field.high) if field.low and field.high else None
-    return Asked(field.kind, plausible=plausible, usual=field.usual, unit=field.unit, count=count)
+    unit = unit_of_field(field, degrees)
+    return Asked(field.kind, plausible=plausible, usual=field.usual, unit=unit)
+
+
+def unit_of_field(field: Field, degrees: str) -> str:
+    """Return the unit that a bare number takes as an answer; empty where words are the answer."""
+    return (degrees_of(field.kind, degrees) if field.kind else "") or field.unit

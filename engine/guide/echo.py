@@ -30,7 +30,7 @@ def echo(walk: WalkTree, before: State, after: State) -> tuple[str, ...]:
         lines += _came_to(walk, after, one)
     lines += _cleared(walk, before, after)
     lines += _found(walk, before, after)
-    return tuple(lines or _understood(before, after))
+    return tuple(lines or _understood(walk, before, after))
 
 
 def judged_now(before: State, after: State) -> Passed | None:
@@ -75,11 +75,11 @@ def _found(walk: WalkTree, before: State, after: State) -> Iterator[str]:
         yield f"{'Noted' if finding.kind else 'Cause found'}: {finding.title}."
 
 
-def _understood(before: State, after: State) -> Iterator[str]:
+def _understood(walk: WalkTree, before: State, after: State) -> Iterator[str]:
     """Yield what a nameplate answer was taken as."""
     for name, value in after.numbers.items():
         if before.numbers.get(name) != value:
-            yield f"Taken as {in_words(value)}."
+            yield f"Taken as {in_words(value, walk.degrees)}."
     for name, words in after.words.items():
         if before.words.get(name) != words:
             yield f"Taken as {words if isinstance(words, str) else ', '.join(words) or NONE}."
@@ -98,7 +98,7 @@ def _corrected(walk: WalkTree, before: State, after: State) -> Iterator[str]:
     said = [one for one in after.passed[place:] if one.n > max(old.n for old in before.passed)]
     for one in said:
         yield f"Now: {step_named(walk, one.step).title}: {' '.join(_came_to(walk, after, one))}"
-    yield from _understood(before, after)
+    yield from _understood(walk, before, after)
     lost = len(set(after.astray) - set(before.astray))
     if lost:
         later = "one later entry lies" if lost == 1 else f"{lost} later entries lie"

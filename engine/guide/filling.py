@@ -26,7 +26,7 @@ def fill(walk: WalkTree, state: State, step: Step | None, text: str) -> str:
         if found is None:
             several = state.words.get(name, UNKNOWN)
             return several if isinstance(several, str) else ", ".join(several)
-        return in_words(found)
+        return in_words(found, walk.degrees)
 
     return BRACES.sub(lambda match: value(match[1]), text)
 

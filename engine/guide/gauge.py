@@ -48,7 +48,7 @@ def gauges(
     if not isinstance(head, ActHead):
         return ()
     names = names_of(step, given or {}, lookup(walk, state))
-    found = (_gauge(one, names)[0] for one in head.judgements)
+    found = (_gauge(one, names, walk.degrees)[0] for one in head.judgements)
     return tuple(one for one in found if one)
 
 
@@ -66,17 +66,20 @@ def fallen(walk: WalkTree, state: State, passed: Passed) -> Gauge | None:
     if not isinstance(judged, Judged) or not isinstance(judged.value, Measured):
         return None
     decided = step.head.judgements[judged.judgement]
-    gauge, ends = _gauge(decided, names_of(step, given, known))
+    gauge, ends = _gauge(decided, names_of(step, given, known), walk.degrees)
     if gauge is None or decided.bands is None:
         return None
     value = judged.value.quantity.value
     keys = decided.bands.keys
     cell = keys.index(judged.key)
     share = _share(value, ends, cell)
-    return replace(gauge, mark=Mark(cell, share, words(judged.value.quantity)))
+    read = words(judged.value.quantity, degrees=walk.degrees)
+    return replace(gauge, mark=Mark(cell, share, read))
 
 
-def _gauge(judgement: Judgement, names: Names) -> tuple[Gauge | None, tuple[Fraction, ...]]:
+def _gauge(
+    judgement: Judgement, names: Names, degrees: str
+) -> tuple[Gauge | None, tuple[Fraction, ...]]:
     """Return the gauge of a judgement and its cuts; none where it has no cut, or one not known."""
     bands = judgement.bands
     if bands is None or not bands.cuts:
@@ -90,7 +93,8 @@ def _gauge(judgement: Judgement, names: Names) -> tuple[Gauge | None, tuple[Frac
         return None, ()
     cells = bands.keys[: len(ends) + 1]
     verdicts = tuple(judgement.answers[key].verdict or key for key in cells)
-    return Gauge(verdicts, tuple(words(one) for one in sizes)), tuple(one.value for one in sizes)
+    cuts = tuple(words(one, degrees=degrees) for one in sizes)
+    return Gauge(verdicts, cuts), tuple(one.value for one in sizes)
 
 
 def _share(value: Fraction, ends: tuple[Fraction, ...], cell: int) -> float:

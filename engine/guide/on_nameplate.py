@@ -22,13 +22,13 @@ def field_answer(view: View, field: Field, talk: Talk, text: str, now: datetime)
     if field.kind is None:
         return _in_words(view, field, talk, text, now)
     try:
-        readings = _marked(field, text)
+        readings = _marked(view, field, text)
     except Refused as error:
         return Reply(refused=tuple(error.message().splitlines()))
     wrong = _out_of_range(view, field, readings)
     if wrong:
         return Reply.refuse(text, wrong)
-    asked = asked_of_field(field)
+    asked = asked_of_field(field, view.walk.degrees)
     question = next((said for one in readings if (said := doubt(one, asked))), "")
     if question:
         held = replace(talk, mode=Mode.SURE, readings=readings, typed=text)
@@ -46,30 +46,32 @@ def field_entry(
     )
 
 
-def _marked(field: Field, text: str) -> tuple[Reading, ...]:
+def _marked(view: View, field: Field, text: str) -> tuple[Reading, ...]:
+    asked = asked_of_field(field, view.walk.degrees)
     if field.volts_marking:
-        return parse_marking(text, asked_of_field(field))
+        return parse_marking(text, asked)
     try:
-        return parse_many(text, asked_of_field(field))
+        return parse_many(text, asked)
     except Unclear:
         # A nameplate prints a bare number in the unit of its kind; the range is checked below.
-        return parse_many(f"{text} {field.unit}", asked_of_field(field))
+        return parse_many(f"{text} {asked.symbol}", asked)
 
 
 def _out_of_range(view: View, field: Field, readings: Sequence[Reading]) -> str:
     """Return why numbers can't be what a nameplate says; empty if they can."""
-    least = view.state.numbers.get(field.at_least)
+    least, degrees = view.state.numbers.get(field.at_least), view.walk.degrees
     for one in readings:
         if one.quantity is None:
             return "A number is wanted here; c if it can't be read."
         low = field.low is not None and one.quantity.value < field.low.value
         high = field.high is not None and one.quantity.value > field.high.value
         if low or high:
-            ends = " to ".join(written(end) for end in (field.low, field.high) if end)
-            return f"That is outside what a nameplate can say here ({ends})."
+            ends = (written(end, degrees=degrees) for end in (field.low, field.high) if end)
+            return f"That is outside what a nameplate can say here ({' to '.join(ends)})."
         if isinstance(least, Measured) and one.quantity.value < least.quantity.value:
             other = view.walk.fields[field.at_least].ask
-            return f"That is less than {written(least.quantity)}. {other}: one of the two is wrong."
+            less = written(least.quantity, degrees=degrees)
+            return f"That is less than {less}. {other}: one of the two is wrong."
     return ""
 
 

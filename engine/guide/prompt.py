@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from engine import power
-from engine.guide.asking import open_spots
+from engine.guide.asking import open_spots, unit_of_field
 from engine.guide.filling import fill
 from engine.guide.gauge import Gauge, gauges
 from engine.guide.meter import meter_line
@@ -172,6 +172,7 @@ def _so_far(walk: WalkTree, state: State, step: Step, still: int) -> str:
 def _nameplate(walk: WalkTree, state: State, number: int) -> Prompt:
     field = walk.fields[state.needs]
     head = step_named(walk, state.step).head
+    unit = unit_of_field(field, walk.degrees)
     return Prompt(
         now=Now.NAMEPLATE,
         number=number,
@@ -180,17 +181,17 @@ def _nameplate(walk: WalkTree, state: State, number: int) -> Prompt:
         zones=zone_lines(walk, state, head if isinstance(head, ActHead) else None),
         do=field.ask,
         choices=numbered(field.words),
-        wanted=f"{field.unit}?" if field.unit else WHICH if field.words else "?",
+        wanted=f"{unit}?" if unit else WHICH if field.words else "?",
         field=field,
         enter=f"take {field.default}" if field.default else "",
-        allowed=_field_range(field),
+        allowed=_field_range(field, walk.degrees),
     )
 
 
-def _field_range(field: Field) -> str:
+def _field_range(field: Field, degrees: str) -> str:
     if field.low is None or field.high is None:
         return ""
-    return f"{words(field.low)} to {words(field.high)}"
+    return " to ".join(words(end, degrees=degrees) for end in (field.low, field.high))
 
 
 def wait_left(step: Step, state: State, now: datetime) -> int:

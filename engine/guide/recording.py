@@ -40,4 +40,4 @@ def windows_of(walk: WalkTree, state: State, passed: Passed) -> tuple[str, ...]:
     """Return the windows that a step just passed was judged by, one line a band."""
     step = step_named(walk, passed.step)
     given = given_values({(name, spot): reading for name, spot, reading in passed.readings})
-    return windows(step, given, lookup(walk, state, even_stale=True))
+    return windows(step, given, lookup(walk, state, even_stale=True), walk.degrees)

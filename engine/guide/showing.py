@@ -98,7 +98,7 @@ def before_hands(walk: WalkTree, state: State, head: ActHead) -> str:
 
 def window_lines(walk: WalkTree, state: State, step: Step) -> tuple[str, ...]:
     """Return the windows of a step with this unit's numbers, one line a band."""
-    return windows(step, given_values(state.gathered), lookup(walk, state))
+    return windows(step, given_values(state.gathered), lookup(walk, state), walk.degrees)
 
 
 def so_far(walk: WalkTree, state: State, step: Step) -> str:

@@ -67,6 +67,8 @@ class Visit:
     last: Job | None = None
     """The unit's last visit: its nameplate is offered, its readings are shown beside."""
     away_after: timedelta = AWAY_AFTER
+    """A gap longer than this is written down as having left; never longer than `AWAY_AFTER`, which
+    every record is folded with, so that it comes to the same wherever it is read."""
     glossary: Glossary = NO_WORDS
     talk: Talk = QUIET
     state: State = field(init=False)
@@ -80,12 +82,10 @@ class Visit:
     def view(self) -> View:
         """The walk as the guide sees it."""
         entries = tuple(self.job.entries)
-        return View(
-            self.walk, self.state, entries, self.by, self.meter, self.glossary, self.away_after
-        )
+        return View(self.walk, self.state, entries, self.by, self.meter, self.glossary)
 
     def _folded(self) -> State:
-        return fold(self.walk, walk_entries(self.job, self.walk), away_after=self.away_after)
+        return fold(self.walk, walk_entries(self.job, self.walk))
 
     def begin(self) -> tuple[str, ...]:
         """Write down that a walk begins, or that it is gone on with; return what to show."""
@@ -107,7 +107,7 @@ class Visit:
     def _append(self, entry: Entry) -> None:
         """Write an entry down with what it comes to; only then does the walk move on."""
         mine = walk_entries(self.job, self.walk) if entry.kind is not EntryKind.WALK else []
-        after = fold(self.walk, [*mine, entry], away_after=self.away_after)
+        after = fold(self.walk, [*mine, entry])
         self.job.append(judged(self.walk, entry, after))
         self.state = after
 
@@ -117,7 +117,7 @@ class Visit:
         if shown.now is Now.NAMEPLATE and shown.field:
             offered = self._offered.get(shown.field.name)
             if offered:
-                return replace(shown, enter=f"take {offered.typed} (last visit)")
+                return replace(shown, enter=f"take {_as_typed(offered)} (last visit)")
         before = self.last_time(shown.step)
         return replace(shown, before=before) if before else shown
 
@@ -128,8 +128,7 @@ class Visit:
         struck = {one.of for one in self.last.entries if one.of}
         for entry in reversed(self.last.entries):
             if entry.step == step and entry.said and entry.n not in struck:
-                read = " ".join(one.typed or one.value for one in entry.said)
-                return f"Last time {read}, {entry.time[:10]}"
+                return f"Last time {_read(entry)}, {entry.time[:10]}"
         return ""
 
     @property
@@ -197,7 +196,7 @@ class Visit:
     def _offered_now(self) -> str:
         needs = self.state.needs
         offered = self._offered.get(needs) if needs else None
-        return offered.typed if offered else ""
+        return _as_typed(offered) if offered else ""
 
     def _keep(self, reply: Reply) -> None:
         for entry in reply.entries:
@@ -206,6 +205,17 @@ class Visit:
                 self._append(replace(entry, typed=kept.name, files=(kept,)))
             else:
                 self._append(entry)
+
+
+def _as_typed(entry: Entry) -> str:
+    """Return a nameplate answer as it can be typed again, a number with the unit it was in."""
+    return _read(entry) if len(entry.said) == 1 else entry.typed
+
+
+def _read(entry: Entry) -> str:
+    """Return what was read, each value with its unit."""
+    readings = ((one, one.reading()) for one in entry.said)
+    return " ".join(reading.words() if reading else one.value for one, reading in readings)
 
 
 def walk_entries(job: Job, walk: WalkTree) -> list[Entry]:

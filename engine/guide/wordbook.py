@@ -8,6 +8,7 @@ from engine.glossary import Glossary, Term
 from engine.guide.line import Action
 from engine.guide.prompt import Prompt
 from engine.guide.talk import Mode, Reply, Talk, View
+from engine.reading import visible
 
 ASKS = "which word?"
 _LETTER = f"{Action.WORD} "
@@ -25,11 +26,9 @@ def look_up(view: View, shown: Prompt, rest: str) -> Reply:
 
 def pick(view: View, talk: Talk, text: str) -> Reply:
     """Return what a number of the list, or a word typed instead of one, means."""
-    if not text.isdigit():
-        return explain(view.glossary, text.removeprefix(_LETTER))
-    if 1 <= int(text) <= len(talk.listed):
-        return explain(view.glossary, talk.listed[int(text) - 1])
-    return Reply(talk=talk, refused=(text, "^", f"1 to {len(talk.listed)}."), asks=ASKS)
+    if text[:1].isdigit() and not talk.pick(text):
+        return Reply.refuse(text, f"1 to {len(talk.listed)}, or a word.", talk, ASKS)
+    return explain(view.glossary, talk.pick(text) or text.removeprefix(_LETTER))
 
 
 def explain(glossary: Glossary, word: str) -> Reply:
@@ -37,7 +36,7 @@ def explain(glossary: Glossary, word: str) -> Reply:
     if term := glossary.find(word):
         return Reply(lines=explained(term))
     near = glossary.nearest(word)
-    missing = f"The glossary has no word {word}."
+    missing = f"The glossary has no word {visible(word)}."
     return _listed(f"{missing} Is it one of these?", near) if near else Reply(lines=(missing,))
 
 
