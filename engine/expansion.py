@@ -283,7 +283,8 @@ def repair_step(finding: Finding) -> Step:
         minutes=finding.minutes,
         who=finding.who,
         do=finding.repair,
-        cannot={NOT_NOW: finding.not_now} if finding.not_now else {},
+        # Whatever keeps a repair from being done, the walk goes where it goes when it is left.
+        cannot=dict.fromkeys(STUCK_REASONS, finding.not_now) if finding.not_now else {},
         span=finding.span,
     )
 
