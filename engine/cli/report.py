@@ -9,7 +9,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import TextIO
 
-from engine.cli import places
+from engine.cli import places, settings_file
 from engine.cli.exits import Exit
 from engine.cli.jobs import job_folder
 from engine.cli.parsing import Parser, UsageError
@@ -26,8 +26,14 @@ USAGE = """halfsplit report JOB [--html | --markdown] [--out FILE] [--json]
        halfsplit report JOB --close [--by NAME]
        halfsplit report JOB --addendum TEXT [--by NAME]"""
 HTML, MARKDOWN = "html", "md"
+
+
+def _as_html(report: Report) -> str:
+    return html.as_html(report, settings_file.read(places.home())[0].paper)
+
+
 _LAYOUTS: Mapping[str, tuple[Callable[[Report], str], Callable[[str, Sequence[str]], str]]] = {
-    HTML: (html.as_html, html.with_addenda),
+    HTML: (_as_html, html.with_addenda),
     MARKDOWN: (markdown.as_markdown, markdown.with_addenda),
 }
 """Form → how a report is laid out, and how addenda go behind a frozen page."""

@@ -49,7 +49,7 @@ class Header:
 
     id: str
     created: str
-    by: str
+    by: str = ""
     site: str = ""
     unit: str = ""
     said: str = ""

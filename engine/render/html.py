@@ -45,12 +45,17 @@ td .here::before { content: "\\25B6\\00A0"; font-size: .8em; }
   @page { size: letter; margin: 15mm; @bottom-right { content: counter(page); font-size: 9pt; } }
 }
 """
+LETTER = "letter"
 _WIDTHS = {"Reading": "wide", "Allowed": "wide", "Times": "narrow"}
 _END = "</body>\n</html>\n"
 
 
-def as_html(report: Report) -> str:
-    """Return the report as a self-contained HTML page; the same report gives the same bytes."""
+def as_html(report: Report, paper: str = LETTER) -> str:
+    """Return the report as a self-contained HTML page; the same report gives the same bytes.
+
+    ``paper`` is a page size of CSS, such as A4.
+    """
+    style = _STYLE.replace(f"size: {LETTER}", f"size: {escape(paper)}")
     title = _text(report.title)
     customer = "\n".join(
         f"<h2>{_text(one.heading)}</h2>\n<p>{_text(' '.join(one.sentences))}</p>"
@@ -60,7 +65,7 @@ def as_html(report: Report) -> str:
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{title}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n"
+        f"<title>{title}</title>\n<style>{style}</style>\n</head>\n<body>\n"
         f'<section class="customer">\n<h1>{title}</h1>\n{customer}\n</section>\n'
         f'<section class="record">\n<h1>Record</h1>\n{record}\n</section>\n{_END}'
     )

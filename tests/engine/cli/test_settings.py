@@ -16,9 +16,10 @@ from engine.cli.plain import asker
 from engine.cli.settings import ask_all
 from engine.cli.start import ask_header, clock, visit_for
 from engine.job.chain import JobError
-from engine.job.store import create
+from engine.job.store import create, read_job
 from engine.loader.library import load
 from engine.settings import SETTINGS, Degrees, Paper, Settings
+from tests.typed_jobs import new_job, typed
 
 
 @pytest.fixture(autouse=True)
@@ -199,6 +200,13 @@ def test_a_name_that_is_skipped_is_not_offered_to_be_kept() -> None:
     assert "Keep" not in said
 
 
+def test_a_job_whose_every_question_was_skipped_can_be_opened_again(home: Path) -> None:
+    out = io.StringIO()
+    made = ask_header(asker(out, [""] * 4), out, clock(), Settings())
+    job = create(home / "jobs", made)
+    assert read_job(job.folder).header.by == ""
+
+
 def test_firm_licence_and_meter_stand_in_the_jobs_header() -> None:
     settings = Settings(name="Dana", firm="Fieldside", licence="C-0000", meter="clamp")
     assert header(settings, "", "", "")[0] == ["Dana", "", "Fieldside", "C-0000", "clamp"]
@@ -215,3 +223,12 @@ def test_a_visit_is_as_the_settings_want_it(home: Path) -> None:
     assert visit.away_after.total_seconds() == 600
     assert visit.view.glossary.find("contactor") is not None
     assert visit_for(job, loaded, home / "jobs", clock, "Lee", "basic").by == "Lee"
+
+
+@pytest.mark.parametrize(("paper", "size"), [("letter", "letter"), ("A4", "A4")])
+def test_a_report_is_laid_out_for_the_paper(paper: str, size: str, home: Path) -> None:
+    assert run(f"paper={paper}")[0] == Exit.FINE
+    job = typed(new_job(home / "jobs"), ["1"]).job
+    out, err = io.StringIO(), io.StringIO()
+    main(["report", job.folder.name, "--html"], lambda _: 9, out, err)
+    assert out.getvalue().count(f"@page {{ size: {size}; ") == 1
