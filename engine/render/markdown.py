@@ -18,7 +18,7 @@ from engine.report.model import Label, Report
 
 PAGE_BREAK = "---"
 _SIGNS = re.compile(r"[\\*_`#\[\]~|]")
-_BEGINNING = re.compile(r"(?:[-+>=]|\d+[.)])(?=\s|$)")
+_BEGINNING = re.compile(r"(?P<number>\d*)(?P<sign>(?<!\d)[-+>=]|(?<=\d)[.)])")
 """What would begin a list, a quotation or a heading at the beginning of a line."""
 
 
@@ -76,7 +76,6 @@ def _text(text: str) -> str:
 
 def _escaped(text: str) -> str:
     text = _SIGNS.sub(r"\\\g<0>", text.replace("&", "&amp;").replace("<", "&lt;"))
-    begins = _BEGINNING.match(text)
-    if begins is None:
-        return text
-    return f"{text[: begins.end() - 1]}\\{text[begins.end() - 1 :]}"
+    return (
+        _BEGINNING.sub(r"\g<number>\\\g<sign>", text, count=1) if _BEGINNING.match(text) else text
+    )

@@ -13,7 +13,7 @@ from dataclasses import replace
 from engine.entries import Entry
 from engine.job.store import Header
 from engine.power import Act
-from engine.report.leaving import for_people, hazards, open_findings
+from engine.report.leaving import for_people, hazards, open_findings, stop_words
 from engine.report.model import Section
 from engine.report.plain_words import PlainWords
 from engine.report.walked import WalkDone
@@ -174,10 +174,10 @@ def _did(walks: Sequence[WalkDone]) -> str:
 def _running(done: WalkDone | None) -> str:
     """Return whether it runs and how that was proved, as it was reported."""
     end = done.state.end if done else ""
+    if done and (end == "withdrawn" or done.state.stopped):
+        return "No. We had to stop to protect people. Nothing should be switched on."
     if done is None or not end:
         return "The work is not finished."
-    if end == "withdrawn":
-        return "No. We had to stop to protect people. Nothing should be switched on."
     if end == "made safe":
         return f"No. It was left switched off and tagged{_by(done.entries[-1])}."
     verified = done.reported(Act.VERIFY)
@@ -213,7 +213,12 @@ def _noted(done: WalkDone) -> Iterator[str]:
 
 def _recommend(walks: Sequence[WalkDone]) -> Iterator[str]:
     """Yield who has to do what next: the repair, then what was only noted."""
-    said = [_next(done, found) for done in walks for found in open_findings(done)]
+    said = [
+        f"Have this dealt with before anything is switched on: {stop_words(done)}."
+        for done in walks
+        if done.state.stopped
+    ]
+    said += [_next(done, found) for done in walks for found in open_findings(done)]
     yield from dict.fromkeys(said)
     if not said:
         in_service = bool(walks) and walks[-1].state.end == "in service"

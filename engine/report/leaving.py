@@ -10,7 +10,7 @@ from engine.job.store import Header
 from engine.power import Act, Position
 from engine.report.model import Label
 from engine.report.walked import REPORTED, WalkDone
-from engine.safe_words import Signal, left_behind
+from engine.safe_words import STOP_FIRST, Signal, left_behind
 from engine.session.moving import layout_of
 from engine.session.state import Found
 from engine.tree import DONE
@@ -38,7 +38,7 @@ def hazards(done: WalkDone) -> Iterator[str]:
     """Yield what can hurt or harm and is left, as reported."""
     state = done.state
     if state.stopped:
-        yield f"Work was stopped: {STOP_WORDS.get(state.stopped, state.stopped)}."
+        yield f"Work was stopped: {stop_words(done)}."
     for device, position in zip(layout_of(done.walk).devices, state.power.position, strict=True):
         if position in (Position.DAMAGED, Position.IN_DOUBT):
             yield f"The {device.name} is damaged or in doubt; take what it feeds as live."
@@ -47,6 +47,11 @@ def hazards(done: WalkDone) -> Iterator[str]:
     for found in open_findings(done):
         if for_people(done, found):
             yield from left_of(done, found)
+
+
+def stop_words(done: WalkDone) -> str:
+    """Return in words why the work was stopped; empty where it was not."""
+    return STOP_WORDS.get(done.state.stopped, done.state.stopped)
 
 
 def left_of(done: WalkDone, found: Found) -> Iterator[str]:
@@ -110,8 +115,9 @@ def label(header: Header, done: WalkDone) -> Label | None:
         return Label(_signal(done), (f"{unit}.", *left, who))
     first = f"{unit} is out of service. Do not operate. Do not switch on."
     left = left or ("The cause is not found yet.",)
+    at_once = STOP_FIRST.get(done.state.stopped, "")
     who_may = "Only those whose tag this is, or who are sent in their place, put it back on."
-    return Label(_signal(done), (first, *left, who_may, who))
+    return Label(_signal(done), tuple(filter(None, (first, *left, at_once, who_may, who))))
 
 
 def _signal(done: WalkDone) -> str:

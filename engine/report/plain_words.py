@@ -16,6 +16,7 @@ from engine.glossary import Glossary, Parts, Term, parts_of
 
 _EXPLAINED = re.compile(r"\s*(?:\(|,?\s*(?:that|which)\b|,\s*(?:the|a|an)\s)", re.IGNORECASE)
 """What may follow a word that its own sentence explains: ``the transformer that feeds …``."""
+_OWN = re.compile(r"['’]s\b")
 _ALONE = (r"(?<![\w°.\-'’])(?<!\d )", r"(?!\w|[.\-'’]\w)")
 """Around a letter that is a terminal; behind a number or a degree sign it is a unit."""
 
@@ -38,13 +39,20 @@ class PlainWords:
         forms = sorted(self._terms, key=lambda parts: (-len(parts), parts))
         return re.compile("|".join(map(_written, forms)) or r"(?!)")
 
+    @cached_property
+    def _explanations(self) -> re.Pattern[str]:
+        """What is put behind words here: words in it need no explanation of their own."""
+        said = {term.customer for term in self.glossary.terms.values() if term.customer}
+        return re.compile("|".join(rf"(?<=\(){re.escape(one)}(?=\))" for one in said) or r"(?!)")
+
     def _found(self, text: str) -> Iterator[tuple[Term, int]]:
         """Yield every word that has to be explained, and where it ends."""
-        for match in self._pattern.finditer(text):
+        for match in self._pattern.finditer(self._explanations.sub(_blank, text)):
             parts = parts_of(match[0])
             term = self._terms.get(parts) or self._terms.get(tuple(map(str.casefold, parts)))
             if term and term.customer:
-                yield term, match.end()
+                own = _OWN.match(text, match.end())
+                yield term, own.end() if own else match.end()
 
     def trade_words(self, text: str) -> tuple[str, ...]:
         """Return the words of the trade that a text uses and nowhere explains, each once."""
@@ -65,6 +73,10 @@ class PlainWords:
                 parts.append(f"{text[at:end]} ({term.customer})")
                 at = end
         return "".join((*parts, text[at:]))
+
+
+def _blank(match: re.Match[str]) -> str:
+    return " " * len(match[0])
 
 
 def _written(form: Parts) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import chain
 
 from engine.entries import NOT_THERE, Entry, EntryKind, Said
@@ -17,34 +17,21 @@ from engine.report.model import ReadingRow, Window
 from engine.report.walked import WalkDone
 from engine.tree import DONE
 
-CLOSE = "too close to call, read again"
 _READ = frozenset({EntryKind.ANSWER, EntryKind.KNOWN, EntryKind.NOTE})
 
 
-@dataclass(frozen=True, slots=True)
-class _Taken:
-    """The entries that one reading, or one set of readings, was typed in."""
-
-    entries: tuple[Entry, ...]
-    close: bool = False
-
-    @property
-    def last(self) -> Entry:
-        return self.entries[-1]
-
-    @property
-    def spots(self) -> set[tuple[str, str]]:
-        return {(said.name, said.spot) for one in self.entries for said in one.said}
+Taken = tuple[Entry, ...]
+"""The entries that one reading, or one set of readings, was typed in; the last has the verdict."""
 
 
 def rows(done: WalkDone) -> tuple[ReadingRow, ...]:
     """Return a row for every reading of a walk, in the order of time."""
-    taken = sorted(_taken(done), key=lambda one: one.last.n)
-    often = Counter(one.last.step for one in taken)
+    taken = sorted(_taken(done), key=lambda one: one[-1].n)
+    often = Counter(one[-1].step for one in taken)
     count: Counter[str] = Counter()
     found = []
     for one in taken:
-        step = one.last.step
+        step = one[-1].step
         count[step] += 1
         times = f"{count[step]} of {often[step]}" if often[step] > 1 else "1"
         found.append(replace(_row(done, one), times=times))
@@ -61,9 +48,9 @@ def after_repair(done: WalkDone) -> tuple[ReadingRow, ...]:
         return ()
     since = [one for one in done.reported(Act.READ_LIVE, Act.VERIFY) if one.n > repairs[-1]]
     read = {one.n for one in since if one.said}
-    taken = [one for one in _taken(done) if one.last.n in read]
+    taken = [one for one in _taken(done) if one[-1].n in read]
     watched = [_watched(one) for one in since if not one.said]
-    made = [(one.last.n, _row(done, one)) for one in taken]
+    made = [(one[-1].n, _row(done, one)) for one in taken]
     both = sorted([*made, *watched], key=lambda one: one[0])
     return tuple(row for _, row in both)
 
@@ -76,36 +63,31 @@ def _watched(entry: Entry) -> tuple[int, ReadingRow]:
     )
 
 
-def _taken(done: WalkDone) -> Iterator[_Taken]:
+def _taken(done: WalkDone) -> Iterator[Taken]:
     """Yield what was read together; a set may have been typed in several lines."""
-    open_sets: dict[str, _Taken] = {}
+    open_sets: dict[str, tuple[Entry, ...]] = {}
     for entry in done.entries:
         if not entry.said or entry.kind not in _READ:
             continue
         if entry.kind is not EntryKind.ANSWER or entry.n in done.replaced:
-            yield _Taken((entry,))
+            yield (entry,)
             continue
-        before = open_sets.pop(entry.step, None)
-        now = _Taken((entry,))
-        if before and before.spots & now.spots:
-            yield replace(before, close=True)
-        elif before:
-            now = _Taken((*before.entries, entry))
+        typed = (*open_sets.pop(entry.step, ()), entry)
         if entry.verdict:
-            yield now
+            yield typed
         else:
-            open_sets[entry.step] = now
+            open_sets[entry.step] = typed
     yield from open_sets.values()
 
 
-def _row(done: WalkDone, taken: _Taken) -> ReadingRow:
-    entry = taken.last
-    said = tuple(chain.from_iterable(one.said for one in taken.entries))
+def _row(done: WalkDone, taken: Taken) -> ReadingRow:
+    entry = taken[-1]
+    said = tuple(chain.from_iterable(one.said for one in taken))
     return ReadingRow(
         where=entry.title or entry.step,
         reading=in_words(said),
         allowed=_windows(entry),
-        verdict=entry.verdict or (CLOSE if taken.close else ""),
+        verdict=entry.verdict,
         time=entry.time[11:16],
         by=entry.by,
         source=entry.source,
