@@ -18,7 +18,7 @@ from engine.report.model import Label, Report
 
 PAGE_BREAK = "---"
 _SIGNS = re.compile(r"[\\*_`#\[\]~|]")
-_BEGINNING = re.compile(r"(?P<number>\d*)(?P<sign>(?<!\d)[-+>=]|(?<=\d)[.)])")
+_BEGINNING = re.compile(r"\A(?P<number>\d*)(?P<sign>(?<=\d)[.)](?=\s|\Z)|(?<!\d)[-+>=])")
 """What would begin a list, a quotation or a heading at the beginning of a line."""
 
 
@@ -76,6 +76,4 @@ def _text(text: str) -> str:
 
 def _escaped(text: str) -> str:
     text = _SIGNS.sub(r"\\\g<0>", text.replace("&", "&amp;").replace("<", "&lt;"))
-    return (
-        _BEGINNING.sub(r"\g<number>\\\g<sign>", text, count=1) if _BEGINNING.match(text) else text
-    )
+    return _BEGINNING.sub(r"\g<number>\\\g<sign>", text)
