@@ -26,7 +26,7 @@ def desk(folder: Path) -> Desk:
     return Desk(folder)
 
 
-@settings(max_examples=2000, deadline=None)
+@settings(max_examples=1000, deadline=None)
 @given(written=trees(most=12))
 def test_trees_without_slips_load_and_lead_everywhere(desk: Desk, written: Written) -> None:
     result = desk.load(written)
@@ -35,7 +35,7 @@ def test_trees_without_slips_load_and_lead_everywhere(desk: Desk, written: Writt
     assert loose_ends(result.walk) == []
 
 
-@settings(max_examples=3000, deadline=None)
+@settings(max_examples=1500, deadline=None)
 @given(text=damaged())
 def test_damaged_files_have_problems_or_are_whole_trees(folder: Path, text: str) -> None:
     place = folder / "damaged.yaml"
