@@ -54,7 +54,7 @@ def put_in(value: T, scope: Scope) -> T:
     """
     if not scope.steps and not scope.given:
         return value
-    put: T = _rule_of_class(type(value))(value, scope)
+    put: T = _by_class(value, scope)
     return put
 
 
@@ -92,13 +92,14 @@ def _rule(hint: Any) -> Rule:
         return _tuple_rule(get_args(hint))
     if isinstance(origin, type) and issubclass(origin, Mapping):
         return _mapping_rule(_rule(get_args(hint)[1]))
-    return (
-        _by_class if is_dataclass(hint) and hint not in _LEFT_ALONE else _RULES.get(hint, _as_it_is)
-    )
+    if is_dataclass(hint) and hint not in _LEFT_ALONE:
+        return _by_class
+    return _RULES.get(hint, _as_it_is)
 
 
 def _by_class(value: Any, scope: Scope) -> Any:
-    return _rule_of_class(type(value))(value, scope)
+    cls: Any = type(value)
+    return _rule_of_class(cls)(value, scope)
 
 
 def _as_it_is(value: Any, scope: Scope) -> Any:
