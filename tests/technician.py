@@ -229,7 +229,7 @@ class Technician:
         if self.random.random() < self.habits.garbage:
             return self.random.choice(GARBAGE)
         if self.talk.mode in (Mode.CORRECT, Mode.KNOWN_READING):
-            return self._value()
+            return self._value() if self.random.random() < 0.8 else ""
         return self.random.choice("1111122345")
 
     def plain(self) -> str:

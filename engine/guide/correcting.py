@@ -10,6 +10,7 @@ from engine.guide import answering, pages
 from engine.guide.prompt import Prompt, prompt, prompt_at
 from engine.guide.talk import Mode, Reply, Talk, View
 from engine.session.folding import in_force
+from engine.tree import DONE
 
 TAKEN_BACK = frozenset(
     {
@@ -72,6 +73,7 @@ def trail(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
 
 
 _WHICH = "correct which?"
+_NOW = "now?"
 
 
 def pick(view: View, talk: Talk, text: str, now: datetime) -> Reply:
@@ -84,8 +86,9 @@ def pick(view: View, talk: Talk, text: str, now: datetime) -> Reply:
     shown = asked_before(view, entry.n, now)
     was = entry.verdict if entry.kind is EntryKind.CANNOT else entry.typed or entry.outcome
     options = tuple(f"{one.number} {one.words}".rstrip() for one in shown.choices)
-    lines = (shown.do if shown.field else shown.title, f"It was {was}.", *options)
-    return Reply(talk=held, lines=lines, asks=shown.wanted or "now?")
+    about = shown.do if shown.field else shown.title
+    lines = (about, f"It was {was}. Enter alone leaves it so.", *options)
+    return Reply(talk=held, lines=lines, asks=shown.wanted or _NOW)
 
 
 def entry_of(view: View, n: int) -> Entry:
@@ -107,7 +110,9 @@ def asked_before(view: View, n: int, now: datetime) -> Prompt:
 def correct(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Reply:
     """Return the right answer in the place of an earlier one."""
     entry = entry_of(view, talk.of)
-    asks = shown.wanted or "now?"
+    asks = shown.wanted or _NOW
+    if not shown.asked and not shown.choices and not shown.field and text != DONE:
+        return Reply.refuse(text, "It is only done, or c if it could not be done.", talk, asks)
     reply = answering.answer(view, shown, talk, text, now)
     if not reply.taken:
         return replace(reply, talk=talk, asks=asks)

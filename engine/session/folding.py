@@ -151,7 +151,7 @@ def _joined(walk: WalkTree, now: State, before: State) -> State:
     }
     joined = replace(now, power=worse, proved=proved, taken=_no_fresher(now.taken, before.taken))
     reason = worse.stop
-    if reason not in ("", THEIR_LOCK, now.stopped):
+    if reason not in ("", THEIR_LOCK, now.power.stop):
         return stop(walk, joined, reason)
     return stand_again(walk, joined)
 

@@ -88,8 +88,8 @@ def keep_taken(
 ) -> State:
     """Return the state with readings kept by what was read, from the entry ``n``.
 
-    ``step`` is the step they answer; empty for readings that were given out of order. A reading
-    that counts is never replaced by an older one.
+    ``step`` is the step they answer; empty for readings that were given out of order, which never
+    take the place of a later one that counts.
     """
     taken = dict(state.taken)
     for spot in wanted:
@@ -98,7 +98,7 @@ def keep_taken(
             continue
         key = ReadingKey.of(spot, leads_off)
         before = taken.get(key)
-        if before is None or before.stale or before.n <= n:
+        if step or before is None or before.stale or before.n <= n:
             taken[key] = Took(reading, n, frozenset({step} if step else ()))
     return replace(state, taken=taken)
 
