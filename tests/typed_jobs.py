@@ -11,9 +11,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone
 from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from engine.guide.visit import Visit
-from engine.job.store import Header, Job, create, now_text
+from engine.job.store import RECORD, Header, Job, create, now_text, open_job
 from engine.loader.library import Loaded, load_kept
 from engine.safe_words import DEFERENCE
 
@@ -135,6 +136,23 @@ def typed(job: Job, lines: Iterable[str], watch: Watch | None = None, by: str = 
 
 def walked(jobs: Path, lines: Iterable[str] = REPAIRED, header: Header = HEADER) -> Job:
     """Return a new job with these lines typed."""
+    lines = tuple(lines)
     job = new_job(jobs, header)
-    typed(job, lines)
-    return job
+    if any(line.startswith("p ") for line in lines):
+        typed(job, lines)
+        return job
+    name, raw = _record(lines, header)
+    if name != job.folder.name:
+        typed(job, lines)
+        return job
+    (job.folder / RECORD).write_bytes(raw)
+    return open_job(job.folder)
+
+
+@cache
+def _record(lines: tuple[str, ...], header: Header) -> tuple[str, bytes]:
+    """Return the id and the record of a job with these lines typed; each is typed once."""
+    with TemporaryDirectory() as folder:
+        job = new_job(Path(folder), header)
+        typed(job, lines)
+        return job.folder.name, (job.folder / RECORD).read_bytes()

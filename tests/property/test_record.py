@@ -66,6 +66,7 @@ ENTRIES = st.builds(
 
 
 @given(ENTRIES)
+@settings(deadline=None)
 def test_an_entry_comes_back_as_it_went_in(entry: Entry) -> None:
     assert Entry.from_json(entry.as_json()) == entry
     line, own = sealed("0" * 64, entry.as_json())
@@ -75,6 +76,7 @@ def test_an_entry_comes_back_as_it_went_in(entry: Entry) -> None:
 
 
 @given(readings())
+@settings(deadline=None)
 def test_a_reading_that_can_be_read_back_can_be_shown(said: Said) -> None:
     assert said_words(said)
 
@@ -102,7 +104,7 @@ NOTES = st.lists(st.text(max_size=12), min_size=2, max_size=5)
 
 
 @given(NOTES, st.data())
-@settings(max_examples=40)
+@settings(deadline=None, max_examples=30)
 def test_a_changed_byte_is_noticed_wherever_it_is(notes: list[str], data: st.DataObject) -> None:
     with job_of(notes) as job:
         raw = (job.folder / RECORD).read_bytes()
@@ -113,7 +115,7 @@ def test_a_changed_byte_is_noticed_wherever_it_is(notes: list[str], data: st.Dat
 
 
 @given(NOTES, st.data())
-@settings(max_examples=40)
+@settings(deadline=None, max_examples=30)
 def test_a_byte_more_or_less_is_noticed(notes: list[str], data: st.DataObject) -> None:
     with job_of(notes) as job:
         raw = (job.folder / RECORD).read_bytes()
@@ -124,7 +126,7 @@ def test_a_byte_more_or_less_is_noticed(notes: list[str], data: st.DataObject) -
 
 
 @given(NOTES, st.data())
-@settings(max_examples=40)
+@settings(deadline=None, max_examples=30)
 def test_a_dropped_doubled_or_exchanged_line_is_noticed(
     notes: list[str], data: st.DataObject
 ) -> None:
@@ -140,7 +142,7 @@ def test_a_dropped_doubled_or_exchanged_line_is_noticed(
 
 
 @given(NOTES, st.data())
-@settings(max_examples=50)
+@settings(deadline=None, max_examples=30)
 def test_cut_at_any_byte_every_whole_line_is_kept(notes: list[str], data: st.DataObject) -> None:
     with job_of(notes) as job:
         record = job.folder / RECORD
@@ -160,7 +162,7 @@ def test_cut_at_any_byte_every_whole_line_is_kept(notes: list[str], data: st.Dat
 
 
 @given(NOTES, st.binary(max_size=60))
-@settings(max_examples=50)
+@settings(deadline=None, max_examples=30)
 def test_anything_behind_the_last_line_costs_nothing_that_was_kept(
     notes: list[str], rest: bytes
 ) -> None:
@@ -176,6 +178,7 @@ def test_anything_behind_the_last_line_costs_nothing_that_was_kept(
 
 
 @given(st.binary(max_size=400))
+@settings(deadline=None, max_examples=60)
 def test_any_bytes_are_a_record_or_a_sentence(raw: bytes) -> None:
     with job_of([]) as job:
         (job.folder / RECORD).write_bytes(raw)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.glossary import NO_WORDS
@@ -96,6 +96,7 @@ WORDS = st.sampled_from(
 
 
 @given(st.lists(WORDS | st.text(max_size=6), max_size=12).map(" ".join))
+@settings(deadline=None, max_examples=60)
 def test_once_explained_nothing_is_left_to_explain(text: str) -> None:
     explained = shipped().explained(text)
     assert shipped().trade_words(explained) == ()
