@@ -7,13 +7,14 @@ can't be worked with. What a verdict says never changes the exit code.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import isfinite
 from typing import TextIO
 
 from engine.cli.exits import Exit
 from engine.cli.figure_text import answered, described, explained, json_text, listed
-from engine.cli.figure_values import Given, in_units_given, nearest, read
+from engine.cli.figure_values import read
 from engine.figure import Figure, FigureError
+from engine.guide.figure_answer import in_units_given, worked_out
+from engine.guide.figure_given import Given, nearest
 from engine.trade.catalogue import FIGURES
 
 USAGE = "halfsplit figure [NAME [key=value ...]] [--json]"
@@ -64,13 +65,6 @@ def _figure(name: str) -> Figure:
 
 
 def _worked_out(figure: Figure, pairs: Sequence[str]) -> tuple[dict[str, Given], dict[str, object]]:
-    """Return what was given and the answer; raises FigureError, never an arithmetic error."""
+    """Return what was given and the answer, in the units given; raises FigureError."""
     given = read(figure, pairs)
-    try:
-        answer = figure.answer(**{key: one.value for key, one in given.items()})
-        sizes = [value for value in answer.values() if isinstance(value, float)]
-        if not all(isfinite(size) for size in sizes):
-            raise OverflowError
-    except ArithmeticError:
-        raise FigureError(f"{figure.name} can't be worked out from values of this size.") from None
-    return given, in_units_given(figure, given, answer)
+    return given, in_units_given(figure, given, worked_out(figure, given))

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from math import floor, isinf, log10
 
-from engine.cli.figure_values import Given, example, unit_shown
+from engine.cli.figure_values import example
 from engine.figure import Figure, Input, Output
-from engine.quantity import exact, fixed
-
-COUNTED = "times"
-"""The unit of plain numbers; it is not printed, the name of the output says what is counted."""
+from engine.guide.figure_answer import given_in_words, unit_in_words, unit_shown, value_in_words
+from engine.guide.figure_given import Given
 
 
 def json_text(value: object) -> str:
@@ -26,7 +23,7 @@ def described(figure: Figure) -> dict[str, object]:
         "title": figure.title,
         "inputs": [_input_described(item) for item in figure.inputs],
         "outputs": [
-            {"name": item.name, "unit": _unit(item.unit), "words": list(item.words)}
+            {"name": item.name, "unit": unit_in_words(item.unit), "words": list(item.words)}
             for item in figure.outputs
         ],
         "formula": figure.formula,
@@ -39,7 +36,7 @@ def described(figure: Figure) -> dict[str, object]:
 def _input_described(item: Input) -> dict[str, object]:
     return {
         "name": item.name,
-        "unit": _unit(item.unit),
+        "unit": unit_in_words(item.unit),
         "words": list(item.words),
         "list": item.many,
         "optional": item.optional,
@@ -68,7 +65,7 @@ def _asked(item: Input) -> str:
     parts = [
         item.sentence,
         f"One of {', '.join(item.words)}." if item.words else "",
-        f"In {unit}." if _unit(item.unit) else "",
+        f"In {unit}." if unit_in_words(item.unit) else "",
         "A list, with commas." if item.many else "",
         "OL is allowed." if "OL" in item.special else "",
         _left_out(item) if item.optional else "",
@@ -81,42 +78,17 @@ def _left_out(item: Input) -> str:
 
 
 def _promised(item: Output) -> str:
-    return ", ".join(item.words) or _unit(item.unit)
+    return ", ".join(item.words) or unit_in_words(item.unit)
 
 
 def answered(figure: Figure, given: Mapping[str, Given], answer: Mapping[str, object]) -> str:
     """Return an answer in lines, with what was understood, formula, source and limits."""
     lines = [
-        (f"  {name}", _value(value, unit_shown(figure, given, name)))
+        (f"  {name}", value_in_words(value, unit_shown(figure, given, name)))
         for name, value in answer.items()
     ]
-    understood = "; ".join(f"{key} {one.shown}" for key, one in given.items())
-    echo = understood.replace(f" {COUNTED}", "")
+    echo = "; ".join(f"{key} {given_in_words(one)}" for key, one in given.items())
     return f"{figure.title}\n\n{_columns(lines)}\nGiven:   {echo}\n{_footing(figure)}"
-
-
-def _value(value: object, unit: str) -> str:
-    if value is None:
-        return "does not apply"
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, int | float):
-        return "OL" if isinf(value) else _rounded(value, unit)
-    if isinstance(value, list | tuple):
-        return ", ".join(_value(item, unit) for item in value)
-    return str(value)
-
-
-def _rounded(value: float, unit: str) -> str:
-    """Return four digits that count, never fewer than stand before the point, and the unit."""
-    size = floor(log10(abs(value))) if value else 0
-    number = fixed(exact(value), max(0, 3 - size))
-    number = number.rstrip("0").rstrip(".") if "." in number else number
-    return f"{number} {_unit(unit)}".rstrip()
-
-
-def _unit(symbol: str) -> str:
-    return "" if symbol == COUNTED else symbol
 
 
 def _footing(figure: Figure) -> str:
