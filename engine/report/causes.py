@@ -84,7 +84,7 @@ def closing_code(walks: Sequence[WalkDone]) -> str:
     if not found:
         cause = "NO CAUSE FOUND"
     elif all(found):
-        cause = "REPAIRED"
+        cause = "REPAIRED" if end == "in service" else "REPAIRED, NOT PROVED"
     elif any(found):
         cause = "REPAIRED IN PART"
     else:

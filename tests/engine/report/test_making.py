@@ -186,6 +186,7 @@ def test_an_opening_that_was_taken_back_does_not_count_as_not_opened(tmp_path: P
     ("lines", "code"),
     [
         (REPAIRED, "IN SERVICE / REPAIRED"),
+        (REPAIRED[:-2], "NOT ENDED / REPAIRED, NOT PROVED"),
         (LEFT_OPEN, "MADE SAFE / CAUSE FOUND, REPAIR OPEN"),
         (TO_THE_CAPACITOR, "NOT ENDED / NO CAUSE FOUND"),
         ((*TO_THE_CAPACITOR, "4.1"), "NOT ENDED / CAUSE FOUND, REPAIR OPEN"),
