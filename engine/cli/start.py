@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -16,7 +17,7 @@ from engine.entries import EntryKind
 from engine.guide.visit import Visit, walk_entries
 from engine.job.chain import JobError
 from engine.job.finding import find, last_visit
-from engine.job.store import Header, Job, create, now_text, open_job
+from engine.job.store import Header, Job, create, now_text, open_job, read_job
 from engine.loader.glossary import load_glossary
 from engine.loader.library import Loaded, load_kept
 from engine.safe_words import DEFERENCE
@@ -135,10 +136,12 @@ def unfinished(jobs: Path, loaded: Loaded) -> Job | None:
     for listed in find(jobs):
         if listed.closed or listed.problem or loaded.walk.tree.name not in listed.trees:
             continue
-        job = open_job(listed.folder)
-        tree = kept(job)
-        if tree and tree.walk and not fold(tree.walk, walk_entries(job, tree.walk)).end:
-            return job
+        # A job that was damaged is no reason not to begin another one.
+        with suppress(JobError):
+            job = read_job(listed.folder)
+            tree = kept(job)
+            if tree and tree.walk and not fold(tree.walk, walk_entries(job, tree.walk)).end:
+                return open_job(listed.folder)
     return None
 
 
