@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from engine.entries import Entry, EntryKind
+from engine.guide.correcting import READ_AGAIN
 from engine.guide.talk import STOP_WORDS
 from engine.job.store import Header
 from engine.power import Act, Position
@@ -135,7 +136,7 @@ def taken_back(done: WalkDone) -> Iterator[str]:
     by_n = {one.n: one for one in done.entries}
     for one in done.entries:
         was = by_n.get(one.of)
-        if was is None or (one.kind is EntryKind.STRIKE and one.outcome == "read again"):
+        if was is None or (one.kind is EntryKind.STRIKE and one.outcome == READ_AGAIN):
             continue
         what = was.title or was.outcome or was.step
         how = "reported, then withdrawn"

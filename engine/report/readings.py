@@ -12,13 +12,13 @@ from dataclasses import replace
 from itertools import chain
 
 from engine.entries import NOT_THERE, Entry, EntryKind, Said
+from engine.guide.correcting import READ_AGAIN
 from engine.power import Act
 from engine.report.model import ReadingRow, Window
 from engine.report.walked import WalkDone
 from engine.tree import DONE
 
 _READ = frozenset({EntryKind.ANSWER, EntryKind.KNOWN, EntryKind.NOTE})
-
 
 Taken = tuple[Entry, ...]
 """The entries that one reading, or one set of readings, was typed in; the last has the verdict."""
@@ -98,7 +98,8 @@ def _row(done: WalkDone, taken: Taken) -> ReadingRow:
 
 def _remark(done: WalkDone, entry: Entry) -> str:
     if entry.n in done.replaced:
-        return "taken back"
+        by = next(one for one in done.entries if one.of == entry.n)
+        return READ_AGAIN if by.outcome == READ_AGAIN else "taken back"
     if entry.n in done.state.astray:
         return "not on the way any more"
     if entry.kind is EntryKind.KNOWN:

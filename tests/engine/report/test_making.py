@@ -211,7 +211,7 @@ def test_nothing_is_said_that_is_never_said(tmp_path: Path, lines: tuple[str, ..
 def test_every_reading_of_a_step_is_kept_and_counted(tmp_path: Path) -> None:
     report = report_on(tmp_path, *SUPPLY, "208 209 20.7", "r", "208 209 207")
     rows = [row for row in report.readings if row.where == "Supply at the disconnect"]
-    assert [(row.times, row.remark) for row in rows] == [("1 of 2", "taken back"), ("2 of 2", "")]
+    assert [(row.times, row.remark) for row in rows] == [("1 of 2", "read again"), ("2 of 2", "")]
     assert rows[0].reading == "L1-L2 208 V · L2-L3 209 V · L3-L1 20.7 V"
     assert report.taken_back == ()
 
