@@ -26,7 +26,7 @@ from engine.loader.heads import heads
 from tui.screens.entry_screen import EntryScreen
 from tui.screens.questions import Answers, QuestionsScreen
 from tui.screens.start import NewJob, OpenJob, StartScreen
-from tui.themes import INDOOR, INDOOR_NAME, SUN
+from tui.themes import INDOOR, INDOOR_NAME, SUN, SUN_NAME
 
 if TYPE_CHECKING:
     from engine.guide.visit import Visit
@@ -39,6 +39,7 @@ SETTLE = 0.3
 Made = TypeVar("Made")
 
 LEAVES = "l and Enter leaves, or ctrl+q; all that was entered is kept."
+SETTINGS = "settings.json"
 TROUBLE = "trouble.txt"
 FAILED = (
     "The program itself failed; everything entered is kept in the job, and halfsplit goes on with "
@@ -104,7 +105,9 @@ class HalfsplitApp(App[int]):
         yield Static("Reading …", markup=False)
 
     def on_mount(self) -> None:
-        """Begin."""
+        """Begin, in the theme that the settings want."""
+        if (places.home() / SETTINGS).is_file():
+            self.theme = _theme()
         self.follow()
 
     # --- which screen comes next ------------------------------------------------------------------
@@ -146,10 +149,11 @@ class HalfsplitApp(App[int]):
 
     async def _new(self, chosen: NewJob) -> Visit | None:
         """Ask the questions before a job while its tree is loaded; None where it is not begun."""
+        by = self.opening.by or await self._aside(_name)
         loading = self.run_worker(
             partial(_ready, chosen.tree), thread=True, exit_on_error=False, group="reading"
         )
-        answers = await self.push_screen_wait(QuestionsScreen(chosen.title, self.opening.by))
+        answers = await self.push_screen_wait(QuestionsScreen(chosen.title, by))
         if answers is None:
             return None
         loaded = await _result(loading)
@@ -211,6 +215,18 @@ def _open_jobs() -> Sequence[Listed]:
     from tui.jobs import open_jobs
 
     return open_jobs()
+
+
+def _theme() -> str:
+    from engine.cli import settings_file
+
+    return SUN_NAME if settings_file.read(places.home())[0].sun else INDOOR_NAME
+
+
+def _name() -> str:
+    from tui.jobs import settings
+
+    return settings().name
 
 
 def _ready(tree: str) -> Loaded:

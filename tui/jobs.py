@@ -6,9 +6,10 @@ Loading a tree takes longer than a key press; the app does it beside the screens
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
-from engine.cli import places
+from engine.cli import places, settings_file
 from engine.cli.start import clock, kept, new_job, visit_for
 from engine.guide.visit import Visit
 from engine.job.chain import JobError
@@ -18,6 +19,7 @@ from engine.job.store import Header, Job, now_text, open_job
 from engine.loader.library import Loaded, load
 from engine.problems import Severity
 from engine.safe_words import DEFERENCE
+from engine.settings import Settings
 from tui.screens.questions import Answers
 
 
@@ -38,8 +40,17 @@ def ready(tree: str) -> Loaded:
     return loaded
 
 
+def settings() -> Settings:
+    """Return what was answered once for all jobs."""
+    return settings_file.read(places.home())[0]
+
+
 def begin(answers: Answers, loaded: Loaded, meter: str = "") -> Visit:
     """Make a job in a tree and return its visit; raises JobError where nothing can be written."""
+    kept_settings = settings()
+    if answers.keep_name:
+        kept_settings = replace(kept_settings, name=answers.by)
+        settings_file.write(places.home(), kept_settings)
     header = Header(
         id="",
         created=now_text(clock()),
@@ -47,7 +58,9 @@ def begin(answers: Answers, loaded: Loaded, meter: str = "") -> Visit:
         site=answers.site,
         unit=answers.unit,
         said=answers.said,
-        meter=meter,
+        firm=kept_settings.firm,
+        licence=kept_settings.licence,
+        meter=meter or kept_settings.meter,
         deference=DEFERENCE,
     )
     job = new_job(places.jobs(), header, loaded)

@@ -7,17 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from rich.color import Color
 from textual.app import App
 from textual.strip import Strip
 
 
-def _strips(app: App[object]) -> list[Strip]:
+def _strips(app: App[Any]) -> list[Strip]:
     return app.screen._compositor.render_strips()
 
 
-def screen_text(app: App[object]) -> str:
+def screen_text(app: App[Any]) -> str:
     """Return the rows of the screen, without the blanks at their ends."""
     return "\n".join(strip.text.rstrip() for strip in _strips(app))
 
@@ -31,7 +32,7 @@ class Piece:
     ground: tuple[int, int, int]
 
 
-def pieces(app: App[object]) -> Iterator[Piece]:
+def pieces(app: App[Any]) -> Iterator[Piece]:
     """Yield every piece of text on the screen with its colours, reversed where it is reversed."""
     for strip in _strips(app):
         for segment in strip:

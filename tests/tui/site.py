@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from textual.pilot import Pilot
+from textual.screen import Screen
 
 from engine.guide.visit import Visit
 from engine.job.store import Header, create, open_job
@@ -90,6 +92,15 @@ class WalkApp(HalfsplitApp):
         """The walk's screen."""
         assert isinstance(self.screen, WalkScreen)
         return self.screen
+
+
+async def until(pilot: Pilot[int], screen: type[Screen[Any]]) -> None:
+    """Wait until a screen of that kind is up: a tree is loaded beside the one before it."""
+    for _ in range(1500):
+        if isinstance(pilot.app.screen, screen):
+            return
+        await pilot.pause(0.02)
+    raise AssertionError(f"{screen.__name__} did not come up")
 
 
 async def enter(pilot: Pilot[int], *lines: str) -> None:

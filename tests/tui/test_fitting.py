@@ -12,14 +12,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from textual.content import Content
 
-from engine.guide.prompt import prompt_at
-from engine.guide.prompt import Now, Prompt
+from engine.guide.prompt import Now, Prompt, prompt_at
 from engine.guide.talk import View
 from engine.loader.heads import heads
 from engine.loader.library import load
 from engine.quantity import Quantity
 from engine.safe_words import Signal
-from engine.session.folding import begin
+from engine.session.advancing import begin
 from engine.session.nameplate import value_of_field
 from engine.tree import ActHead, WalkTree
 from tests.tui.site import small_tree
@@ -54,7 +53,7 @@ def prompts(walk: WalkTree) -> Iterator[Prompt]:
         for name, field in walk.fields.items()
         if field.words
     }
-    view = View(walk, replace(state, numbers=numbers, words=words), (), "Ann Lee")
+    view = View(walk, state._replace(numbers=numbers, words=words), (), "Ann Lee")
     for name, step in walk.steps.items():
         if isinstance(step.head, ActHead):
             shown = prompt_at(view.walk, view.state, name, NOW)

@@ -9,13 +9,13 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.containers import Vertical
 
+from engine.cli import report
 from engine.cli.start import ending
 from engine.guide import pages
 from engine.guide.line import Action, read_line
 from engine.guide.visit import Visit
 from engine.job import closing, disk
 from engine.job.chain import JobError
-from tui.report_pages import report_pages
 from tui.screens.entry_screen import EntryScreen
 from tui.widgets.fitting import Part, listed, part
 from tui.widgets.one_line import OneLine
@@ -148,7 +148,7 @@ class EndScreen(EntryScreen[Next]):
             return "Nothing was changed."
         job = self.visit.job
         # The moment of closing is worked out before the record has it: the pages come first.
-        closing.close(job, report_pages(self.visit.job), self.visit.by, self.visit.clock())
+        closing.close(job, report.pages(self.visit.job), self.visit.by, self.visit.clock())
         return f"Closed. The report lies in {job.folder}."
 
     def _ask_addendum(self) -> None:
@@ -162,7 +162,7 @@ class EndScreen(EntryScreen[Next]):
     def _write(self) -> None:
         folder = self.visit.job.folder
         try:
-            for ending_, raw in report_pages(self.visit.job).items():
+            for ending_, raw in report.pages(self.visit.job).items():
                 disk.write(folder / f"{closing.REPORT}.{ending_}", raw)
         except JobError as error:
             self.say((str(error),))
