@@ -12,6 +12,7 @@ from dataclasses import MISSING, dataclass, fields
 from datetime import datetime
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from types import MappingProxyType
 
 from engine.quantity import UNITS, Kind, Quantity
@@ -81,13 +82,7 @@ class Said:
 
     def reading(self) -> Reading | None:
         """Return the reading; None where the part is not there."""
-        if self.value == NOT_THERE:
-            return None
-        if not self.kind:
-            return Reading(None, Special(self.value), self.typed, Fraction(0), Fraction(0))
-        quantity = Quantity(Fraction(self.value), Kind(self.kind))
-        steps = Fraction(self.resolution), Fraction(self.half_width)
-        return Reading(quantity, None, self.typed, *steps, self.unit)
+        return _reading_of(self)
 
     @classmethod
     def from_json(cls, given: object) -> Said:
@@ -106,6 +101,18 @@ class Said:
 
 
 NOT_THERE = "not there"
+
+
+@lru_cache(maxsize=4096)
+def _reading_of(said: Said) -> Reading | None:
+    """Return the reading that was said; remembered, since a record is read at every answer."""
+    if said.value == NOT_THERE:
+        return None
+    if not said.kind:
+        return Reading(None, Special(said.value), said.typed, Fraction(0), Fraction(0))
+    quantity = Quantity(Fraction(said.value), Kind(said.kind))
+    steps = Fraction(said.resolution), Fraction(said.half_width)
+    return Reading(quantity, None, said.typed, *steps, said.unit)
 _FRACTION = re.compile(r"-?[0-9]{1,99}(/[1-9][0-9]{0,99})?")
 
 

@@ -151,14 +151,18 @@ class Formula:
 
     node: Node
     text: str = field(compare=False)
+    _names: frozenset[str] = field(init=False, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        found = (part for part in every(self.node) if isinstance(part, (Name, End)))
+        object.__setattr__(self, "_names", frozenset(part.name for part in found))
 
     def __str__(self) -> str:
         return self.text
 
     def names(self) -> frozenset[str]:
         """Return every name the formula rests on, as written: ``mca``, ``survey.pairs``."""
-        found = every(self.node)
-        return frozenset(part.name for part in found if isinstance(part, (Name, End)))
+        return self._names
 
     def renamed(self, new: Mapping[str, str]) -> Formula:
         """Return the formula with names exchanged; names not in ``new`` stay."""

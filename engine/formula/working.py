@@ -20,7 +20,7 @@ from itertools import product
 from typing import TypeGuard
 
 from engine.figure import Figure
-from engine.formula.node import Formula, FormulaError, Name, Node, Operation, every
+from engine.formula.node import Formula, FormulaError, Literal, Name, Node, Operation, every
 from engine.formula.point import FigureRefusedError, Point, at_point
 from engine.formula.value import Measured, Value, in_words
 from engine.quantity import Kind, Quantity
@@ -44,6 +44,8 @@ def evaluate(formula: Formula, values: Mapping[str, Value], figures: Mapping[str
     """
     if isinstance(formula.node, Name):
         return values[formula.node.name]
+    if isinstance(formula.node, Literal):
+        return Measured.sure(formula.node.quantity)
     doubts = _Doubts.of({name: values[name] for name in sorted(formula.names())})
     centre = at_point(formula.node, doubts.centre(), figures)
     if isinstance(centre, Quantity):
@@ -120,6 +122,8 @@ def _end(one: Measured | Special, end: str | None) -> Quantity | Special:
 def _spanning(
     centre: Quantity, node: Node, doubts: _Doubts, figures: Mapping[str, Figure]
 ) -> Measured:
+    if not doubts.places:
+        return Measured.sure(centre)
     answers = _answers_at_ends(node, doubts, figures)
     found = [centre.value, *(one.value for one in answers if isinstance(one, Quantity))]
     return Measured(centre, min(found), max(found))

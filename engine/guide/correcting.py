@@ -69,7 +69,9 @@ def trail(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
     if not entries:
         return Reply(lines=lines)
     talk = Talk(Mode.TRAIL, listed=tuple(str(one.n) for one in entries))
-    return pick(view, talk, rest, now) if rest else Reply(talk=talk, lines=lines, asks=_WHICH)
+    if talk.pick(rest):
+        return pick(view, talk, rest, now)
+    return Reply(talk=talk, lines=lines, asks=_WHICH)
 
 
 _WHICH = "correct which?"
@@ -101,9 +103,9 @@ def asked_before(view: View, n: int, now: datetime) -> Prompt:
     entry = entry_of(view, n)
     if entry.kind is EntryKind.KNOWN:
         return prompt_at(view.walk, view.state, entry.step, now)
-    state = replace(view.before(entry.n), waited=True)
+    state = view.before(entry.n)._replace(waited=True)
     if entry.kind is EntryKind.NAMEPLATE:
-        state = replace(state, needs=entry.outcome)
+        state = state._replace(needs=entry.outcome)
     return prompt(view.walk, state, now)
 
 

@@ -19,7 +19,7 @@ def known(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
     if not steps:
         return Reply(lines=("Every reading that can be given now is known.",))
     talk = Talk(Mode.KNOWN_STEP, listed=steps)
-    if rest:
+    if talk.pick(rest):
         return pick(view, talk, rest, now)
     titles = [step_named(view.walk, name).title for name in steps]
     lines = ["Already measured which?", *(f"{n:2} {title}" for n, title in enumerate(titles, 1))]

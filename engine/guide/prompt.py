@@ -7,24 +7,23 @@ practice alike. A door only lays it out.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
 from engine import power
 from engine.guide.asking import open_spots, unit_of_field
+from engine.guide.choices import Choice, numbered
 from engine.guide.filling import fill
 from engine.guide.gauge import Gauge, gauges
 from engine.guide.meter import meter_line
 from engine.guide.showing import (
-    Choice,
     ZoneLine,
     before_hands,
     box_line,
     cautions,
     choices,
     leads_line,
-    numbered,
     so_far,
     wanted,
     window_lines,
@@ -160,7 +159,7 @@ def _wanted(
 
 def prompt_at(walk: WalkTree, state: State, name: str, now: datetime) -> Prompt:
     """Return the prompt of a step as if the walk stood there with nothing read yet."""
-    return prompt(walk, replace(state, step=name, needs="", gathered={}, waited=True), now)
+    return prompt(walk, state._replace(step=name, needs="", gathered={}, waited=True), now)
 
 
 def _so_far(walk: WalkTree, state: State, step: Step, still: int) -> str:

@@ -8,7 +8,6 @@ Only an answer performs an act, and only where the safety model permits it at th
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from fractions import Fraction
 
 from engine import power
@@ -19,8 +18,8 @@ from engine.reading import Reading
 from engine.session.concluding import conclude, unplaced, worked
 from engine.session.first import is_first
 from engine.session.following import target_of
-from engine.session.judging import Judged, Unplaced, classify, settle_close
-from engine.session.known import given_values, keep_taken, lookup, spots_of
+from engine.session.judging import Judged, Unplaced, judge, names_of, settle_close
+from engine.session.known import given_values, keep_names, keep_taken, lookup, spots_of
 from engine.session.moving import go, stand_again, stop, withdraw
 from engine.session.nameplate import NONE, value_of_field
 from engine.session.state import Passed, State
@@ -56,7 +55,7 @@ def advance(walk: WalkTree, state: State, entry: Entry) -> State:
         state.needs,
         len(state.passed),
     )
-    return replace(after, since=entry.time) if moved and entry.kind in _MOVE_ON else after
+    return after._replace(since=entry.time) if moved and entry.kind in _MOVE_ON else after
 
 
 _MOVE_ON = frozenset({EntryKind.ANSWER, EntryKind.REPAIR, EntryKind.CANNOT, EntryKind.NAMEPLATE})
@@ -66,15 +65,15 @@ _MOVE_ON = frozenset({EntryKind.ANSWER, EntryKind.REPAIR, EntryKind.CANNOT, Entr
 def away(walk: WalkTree, state: State) -> State:
     """Return the state after the work was left: no proof holds, the stage is entered anew."""
     after = power.apply(layout_of(walk), state.power, Deed(Act.AWAY), DONE)
-    left = replace(state, power=after, stale=bool(state.stage), proved={}, helped=(), retried=())
+    left = state._replace(power=after, stale=bool(state.stage), proved={}, helped=(), retried=())
     if state.changing and not state.needs:
         heading = state.heading
-        return go(walk, replace(left, changing="", heading="", first=""), heading)
+        return go(walk, left._replace(changing="", heading="", first=""), heading)
     return stand_again(walk, left)
 
 
 def _astray(walk: WalkTree, state: State, entry: Entry) -> State:
-    state = replace(state, astray=(*state.astray, entry.n))
+    state = state._replace(astray=(*state.astray, entry.n))
     return _keep_known(walk, state, entry)
 
 
@@ -125,20 +124,22 @@ def _read(walk: WalkTree, state: State, step: Step, entry: Entry) -> State:
     said = {place: reading for place, reading in _said_of(entry).items() if place in places}
     if not said:
         return _astray(walk, state, entry)
-    state = replace(state, gathered={**state.gathered, **said})
+    state = state._replace(gathered={**state.gathered, **said})
     if not places <= state.gathered.keys():
         return state
     state = keep_taken(state, wanted, head.leads_off, state.gathered, n=entry.n, step=step.name)
-    given, known = given_values(state.gathered), lookup(walk, state)
-    judged = classify(step, given, known)
+    given = given_values(state.gathered)
+    names = names_of(step, given, lookup(walk, state))
+    judged = judge(step, given, names)
     while state.close and isinstance(judged, Judged) and judged.close:
         judged = settle_close(step, judged)
         if judged.outcome.then == CARRY_ON:
-            judged = classify(step, given, known, first=judged.judgement + 1)
+            judged = judge(step, given, names, first=judged.judgement + 1)
+    if isinstance(judged, Judged) and judged.close:
+        return state._replace(close=True, gathered={})
+    state = keep_names(state, step, wanted, head.leads_off, names.own)
     if isinstance(judged, Unplaced):
         return unplaced(walk, state, step, judged, entry)
-    if judged.close:
-        return replace(state, close=True, gathered={})
     return conclude(walk, state, step, judged, entry)
 
 
@@ -164,7 +165,7 @@ def _cannot(walk: WalkTree, state: State, entry: Entry) -> State:
     step = step_named(walk, name)
     passed = Passed(entry.n, state.step, CANNOT, f"can't: {entry.outcome}")
     retried = state.retried if state.changing else ()
-    state = replace(state, passed=(*state.passed, passed), first="", helped=(), retried=retried)
+    state = state._replace(passed=(*state.passed, passed), first="", helped=(), retried=retried)
     if is_repair(name):
         state = worked(state, name, NOT_NOW)
     if _act(step).end or state.power.stop in LEAVE_AT_ONCE:
@@ -182,7 +183,7 @@ def _unreadable(walk: WalkTree, state: State, entry: Entry) -> State:
     unreadable = walk.fields[state.needs].if_unreadable
     target = step.cannot.get("no nameplate", "") if unreadable in ("", DEFAULT) else unreadable
     passed = Passed(entry.n, step.name, CANNOT, f"can't: {entry.outcome}")
-    state = replace(state, needs="", passed=(*state.passed, passed))
+    state = state._replace(needs="", passed=(*state.passed, passed))
     return go(walk, *target_of(walk, state, step.name, target or walk.tree.if_stuck))
 
 
@@ -199,18 +200,18 @@ def _nameplate(walk: WalkTree, state: State, entry: Entry) -> State:
     if entry.said:
         quantities = [Quantity(Fraction(one.value), Kind(one.kind)) for one in entry.said]
         value = value_of_field(field, quantities)
-        state = replace(state, numbers={**state.numbers, field.name: value})
+        state = state._replace(numbers={**state.numbers, field.name: value})
     else:
         several = tuple(word for word in entry.typed.split(", ") if word != NONE)
         words = several if field.many else entry.typed
-        state = replace(state, words={**state.words, field.name: words})
-    return go(walk, replace(state, needs=""), state.step) if state.needs else state
+        state = state._replace(words={**state.words, field.name: words})
+    return go(walk, state._replace(needs=""), state.step) if state.needs else state
 
 
 def _skip(walk: WalkTree, state: State, entry: Entry) -> State:
     if entry.step != state.step or state.needs:
         return _astray(walk, state, entry)
-    return replace(state, waited=True)
+    return state._replace(waited=True)
 
 
 def _away(walk: WalkTree, state: State, entry: Entry) -> State:
@@ -222,7 +223,7 @@ def _stop(walk: WalkTree, state: State, entry: Entry) -> State:
     if not state.step:
         return state
     after = power.apply(layout_of(walk), state.power, Deed(Act.ASK), entry.outcome)
-    return stop(walk, replace(state, power=after), entry.outcome)
+    return stop(walk, state._replace(power=after), entry.outcome)
 
 
 _ADVANCES: Mapping[EntryKind, Callable[[WalkTree, State, Entry], State]] = {

@@ -10,7 +10,6 @@ from engine.power import Act, pessimistic
 from engine.session.following import follow, record, target_of
 from engine.session.freshness import keep_time, make_stale
 from engine.session.judging import Judged, Unplaced
-from engine.session.known import given_values, keep_names, lookup, spots_of
 from engine.session.moving import go, stop
 from engine.session.state import Passed, State
 from engine.session.steps import deed_of, is_repair, layout_of
@@ -22,7 +21,7 @@ THEIR_LOCK = "their lock"
 
 def conclude(walk: WalkTree, state: State, step: Step, judged: Judged, entry: Entry) -> State:
     """Return the state after an answer: the act done, the step passed, the next one reached."""
-    state, passed = _passed(walk, state, step, entry, judged.key, judged.outcome)
+    passed = _passed(state, step, entry, judged.key, judged.outcome)
     before = state.power
     state = _do(walk, state, step, judged, entry)
     state = record(state, step, judged, passed)
@@ -41,41 +40,32 @@ def unplaced(walk: WalkTree, state: State, step: Step, judged: Unplaced, entry: 
     fault found.
     """
     word = str(judged.special)
-    state, passed = _passed(walk, state, step, entry, word, Outcome(word, judged.sentence))
-    state = replace(state, passed=(*state.passed, passed))
+    passed = _passed(state, step, entry, word, Outcome(word, judged.sentence))
+    state = state._replace(passed=(*state.passed, passed), gathered={}, close=False)
     head = step.head
     assert isinstance(head, ActHead)
     if head.act in (Act.PROVE_DEAD, Act.DISCHARGE, Act.READ_LIVE):
         state = _do(walk, state, step, Judged(word, Outcome()), entry)
     elif head.act in (Act.READ_DEAD, Act.CHECK, Act.INSULATION_TEST):
-        state = replace(state, power=state.power._replace(clear=False))
+        state = state._replace(power=state.power._replace(clear=False))
     if state.first:
         return _back_to(walk, state, step, state.power)
     target = step.cannot.get("not now") or walk.tree.if_stuck
     return go(walk, *target_of(walk, _answered(state), step.name, target))
 
 
-def _passed(
-    walk: WalkTree, state: State, step: Step, entry: Entry, key: str, outcome: Outcome
-) -> tuple[State, Passed]:
-    """Return the state with a step's readings kept by name, and the step as passed."""
-    verdict = outcome.verdict or key
-    passed = Passed(entry.n, step.name, key, verdict, outcome.means)
-    head = step.head
-    assert isinstance(head, ActHead)
-    if not entry.said:
-        return state, passed
-    given, known = given_values(state.gathered), lookup(walk, state)
-    wanted = spots_of(walk, state, step)
-    state = keep_names(state, step, wanted, head.leads_off, given, known)
+def _passed(state: State, step: Step, entry: Entry, key: str, outcome: Outcome) -> Passed:
+    """Return a step as passed, with what was read for it."""
     readings = tuple((*place, one) for place, one in state.gathered.items())
-    passed = replace(passed, readings=readings)
-    return replace(state, gathered={}, close=False), passed
+    verdict = outcome.verdict or key
+    return Passed(entry.n, step.name, key, verdict, outcome.means, readings)
 
 
 def _answered(state: State) -> State:
     """Return the state with what was tried for the step that is answered forgotten."""
-    return replace(state, helped=(), retried=state.retried if state.changing else ())
+    if not state.helped and not state.retried:
+        return state
+    return state._replace(helped=(), retried=state.retried if state.changing else ())
 
 
 def _do(walk: WalkTree, state: State, step: Step, judged: Judged, entry: Entry) -> State:
@@ -88,9 +78,9 @@ def _do(walk: WalkTree, state: State, step: Step, judged: Judged, entry: Entry) 
     effect = judged.outcome.counts_as or pessimistic(deed.act)
     layout = layout_of(walk)
     after = power.apply(layout, state.power, deed, effect)
-    changed = make_stale(walk, layout, replace(state, power=after), state.power, deed)
+    changed = make_stale(walk, layout, state._replace(power=after), state.power, deed)
     if after.stop not in ("", THEIR_LOCK):
-        changed = replace(changed, stopped=state.stopped or after.stop)
+        changed = changed._replace(stopped=state.stopped or after.stop)
     return keep_time(layout, changed, state.power, entry.time)
 
 
@@ -102,7 +92,7 @@ def worked(state: State, name: str, key: str) -> State:
         if found[at].finding == finding:
             found[at] = replace(found[at], work=key)
             break
-    return replace(state, found=tuple(found))
+    return state._replace(found=tuple(found))
 
 
 def _back_to(walk: WalkTree, state: State, step: Step, before: power.State) -> State:
@@ -113,4 +103,4 @@ def _back_to(walk: WalkTree, state: State, step: Step, before: power.State) -> S
     if state.power.stop != before.stop and state.power.stop != THEIR_LOCK:
         return stop(walk, state, state.power.stop)
     target = state.first
-    return go(walk, replace(state, first="", helped=(*state.helped, step.name)), target)
+    return go(walk, state._replace(first="", helped=(*state.helped, step.name)), target)

@@ -149,7 +149,7 @@ def _joined(walk: WalkTree, now: State, before: State) -> State:
         for zone, at in now.proved.items()
         if worse.proof[layout.zone_at[zone]] is Proof.DEAD
     }
-    joined = replace(now, power=worse, proved=proved, taken=_no_fresher(now.taken, before.taken))
+    joined = now._replace(power=worse, proved=proved, taken=_no_fresher(now.taken, before.taken))
     reason = worse.stop
     if reason not in ("", THEIR_LOCK, now.power.stop):
         return stop(walk, joined, reason)

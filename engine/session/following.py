@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from engine import power
 from engine.session.judging import Judged
 from engine.session.stages import stage_changed, stage_failed
@@ -18,7 +16,7 @@ def follow(walk: WalkTree, state: State, name: str, outcome: Outcome) -> tuple[S
     Findings and side findings are recorded; ``go on`` and return words are looked up.
     """
     if outcome.also:
-        state = replace(state, found=(*state.found, _found(state, outcome.also, name, outcome)))
+        state = state._replace(found=(*state.found, _found(state, outcome.also, name, outcome)))
     if outcome.finds:
         return _find(walk, state, name, outcome)
     return target_of(walk, state, name, outcome.then)
@@ -37,7 +35,7 @@ def _find(walk: WalkTree, state: State, name: str, outcome: Outcome) -> tuple[St
     found = _found(state, outcome.finds, name, outcome)
     known = power.cause_found(layout_of(walk), state.power)
     go_on = outcome.if_still_wrong or state.go_on
-    state = replace(state, found=(*state.found, found), power=known, go_on=go_on)
+    state = state._replace(found=(*state.found, found), power=known, go_on=go_on)
     return state, REPAIR + outcome.finds
 
 
@@ -49,7 +47,7 @@ def _found(state: State, finding: str, step: str, outcome: Outcome) -> Found:
 def _come_back(walk: WalkTree, state: State, name: str, word: str) -> tuple[State, str]:
     """Return the way on after a procedure's return, to the outcome of the step that used it."""
     user = walk.inside[name]
-    state = replace(state, verdicts={**state.verdicts, user: word})
+    state = state._replace(verdicts={**state.verdicts, user: word})
     if user == state.changing:
         if word == DONE:
             return stage_changed(walk, state)
@@ -61,11 +59,15 @@ def _come_back(walk: WalkTree, state: State, name: str, word: str) -> tuple[Stat
 
 
 def record(state: State, step: Step, judged: Judged, passed: Passed) -> State:
-    """Return the state with a step passed and its verdict kept for the sorts to come."""
-    state = replace(
-        state,
+    """Return the state with a step passed and its verdict kept for the sorts to come.
+
+    What was gathered for it is in ``passed`` now.
+    """
+    state = state._replace(
         verdicts={**state.verdicts, step.name: passed.verdict},
         passed=(*state.passed, passed),
+        gathered={},
+        close=False,
     )
     return bear(state, step.name, judged.outcome, passed.n)
 
@@ -74,4 +76,4 @@ def bear(state: State, step: str, outcome: Outcome, n: int) -> State:
     """Return the state with what an outcome says of the suspects."""
     said = [Bearing(one, step, outcome.verdict, True, n) for one in outcome.clears]
     said += [Bearing(one, step, outcome.verdict, False, n) for one in outcome.points_to]
-    return replace(state, bearings=(*state.bearings, *said)) if said else state
+    return state._replace(bearings=(*state.bearings, *said)) if said else state

@@ -22,6 +22,8 @@ def make_stale(
     Those in a zone that was energised by it, and those in the zone it repaired or moved a
     conductor in. They stay in the record.
     """
+    if state.power.position == before.position and deed.act not in _MOVES:
+        return state
     zones = {
         zone.name
         for zone in layout.zones
@@ -36,7 +38,7 @@ def make_stale(
         key: replace(took, stale=True) if _zones(walk, key) & zones else took
         for key, took in state.taken.items()
     }
-    return replace(state, taken=taken)
+    return state._replace(taken=taken)
 
 
 def _zones(walk: WalkTree, key: ReadingKey) -> set[str]:
@@ -46,6 +48,8 @@ def _zones(walk: WalkTree, key: ReadingKey) -> set[str]:
 
 def keep_time(layout: Layout, state: State, before: power.State, time: str) -> State:
     """Return the state with the time at which a zone's proof was reported, while it stands."""
+    if state.power.proof == before.proof:
+        return state
     proved = dict(state.proved)
     for zone in layout.zones:
         at = layout.zone_at[zone.name]
@@ -53,4 +57,4 @@ def keep_time(layout: Layout, state: State, before: power.State, time: str) -> S
             proved.pop(zone.name, None)
         elif before.proof[at] is not Proof.DEAD:
             proved[zone.name] = time
-    return replace(state, proved=proved) if proved != state.proved else state
+    return state._replace(proved=proved) if proved != state.proved else state

@@ -164,32 +164,29 @@ class Names:
     def of(self, *formulas: Formula) -> dict[str, Value]:
         """Return the values that formulas name; raises KeyError for one that is not known."""
         values: dict[str, Value] = {}
-        for name in dict.fromkeys(name for formula in formulas for name in formula.names()):
-            value = self.own.get(name)
-            if value is None:
-                value = self.known(name)
-            if value is None:
-                raise KeyError(name)
-            values[name] = value
+        for formula in formulas:
+            for name in formula.names():
+                value = self.own.get(name)
+                if value is None and (value := self.known(name)) is None:
+                    raise KeyError(name)
+                values[name] = value
         return values
 
 
 def names_of(step: Step, given: Mapping[str, Value], known: Known) -> Names:
     """Return the names a step's formulas see: its readings, what it works out, what is known.
 
-    A work-out that needs a reading not yet taken is left out; it is then not known. A reading
-    that this unit is not asked for is an empty set, once the others are given.
+    A work-out that needs a reading not yet taken is left out; it is then not known.
     """
     own = dict(given)
+    names = Names(own, known)
     if isinstance(step.head, ActHead):
-        if given:
-            own = {**dict.fromkeys((spec.name for spec in step.head.readings), ()), **own}
         for name, formula in step.head.work_out:
             try:
-                own[name] = evaluate(formula, Names(own, known).of(formula), FIGURES)
+                own[name] = evaluate(formula, names.of(formula), FIGURES)
             except (KeyError, FormulaError):
                 continue
-    return Names(own, known)
+    return names
 
 
 def classify(
@@ -200,12 +197,17 @@ def classify(
     Judgements are taken in turn, from ``first`` on: the first that does not carry on decides.
     Raises KeyError for a choice that is not there.
     """
-    judgements = _judgements(step)
     if isinstance(given, str):
-        return Judged(given, judgements[0].answers[given])
-    names = names_of(step, given, known)
+        return Judged(given, _judgements(step)[0].answers[given])
+    return judge(step, given, names_of(step, given, known), first=first)
+
+
+def judge(
+    step: Step, given: Mapping[str, Value], names: Names, *, first: int = 0
+) -> Judged | Unplaced:
+    """Return what `classify` does, with everything that the step's formulas name worked out."""
     single = next(iter(given.values()), None) if len(given) == 1 else None
-    for number, judgement in enumerate(judgements[first:], first):
+    for number, judgement in enumerate(_judgements(step)[first:], first):
         judged = _judge(judgement, names, single)
         if isinstance(judged, Unplaced):
             return judged

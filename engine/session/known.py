@@ -6,11 +6,10 @@ A reading that has gone stale is kept and shown, but no formula sees it any more
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 from engine.formula import Value
 from engine.reading import Reading
-from engine.session.judging import Known, Spot, names_of, spots, value_of
+from engine.session.judging import Known, Spot, spots, value_of
 from engine.session.nameplate import PHASES
 from engine.session.state import ReadingKey, State, Took
 from engine.tree import ActHead, Step, WalkTree
@@ -100,7 +99,7 @@ def keep_taken(
         before = taken.get(key)
         if step or before is None or before.stale or before.n <= n:
             taken[key] = Took(reading, n, frozenset({step} if step else ()))
-    return replace(state, taken=taken)
+    return state._replace(taken=taken)
 
 
 def keep_names(
@@ -108,8 +107,7 @@ def keep_names(
     step: Step,
     wanted: tuple[Spot, ...],
     leads_off: tuple[str, ...],
-    given: Mapping[str, Value],
-    known: Known,
+    own: Mapping[str, Value],
 ) -> State:
     """Return the state in which ``step.reading`` and what the step works out can be looked up."""
     named: dict[str, tuple[ReadingKey, ...]] = {}
@@ -118,9 +116,6 @@ def keep_names(
         if key in state.taken:
             name = f"{step.name}.{spot.reading}"
             named[name] = (*named.get(name, ()), key)
-    head = step.head
-    worked: dict[str, Value] = {}
-    if isinstance(head, ActHead) and head.work_out:
-        own = names_of(step, given, known).own
-        worked = {f"{step.name}.{one}": own[one] for one, _ in head.work_out if one in own}
-    return replace(state, named={**state.named, **named}, worked={**state.worked, **worked})
+    work_out = step.head.work_out if isinstance(step.head, ActHead) else ()
+    worked = {f"{step.name}.{name}": own[name] for name, _ in work_out if name in own}
+    return state._replace(named={**state.named, **named}, worked={**state.worked, **worked})

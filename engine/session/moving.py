@@ -8,8 +8,6 @@ refuses what is next and nothing puts it right, the walk stands there and *can't
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from engine.session.first import WAY_OUT, comes_first, puts_right
 from engine.session.following import target_of
 from engine.session.judging import holds
@@ -53,7 +51,7 @@ def go(walk: WalkTree, state: State, target: str) -> State:
         if not target:
             return state
         passed = Passed(0, target, CIRCLE, CIRCLE, silent=True)
-        state = stage_failed(replace(state, passed=(*state.passed, passed)))
+        state = stage_failed(state._replace(passed=(*state.passed, passed)))
     raise AssertionError("the engine's own way out asks something at once")
 
 
@@ -65,7 +63,7 @@ def _go(walk: WalkTree, state: State, target: str) -> Way:
             state = stage_failed(state)
         needs = "" if state.stopped else field_needed(walk, state, step)
         if needs:
-            return replace(_stand(state, target), needs=needs), ""
+            return _stand(state, target)._replace(needs=needs), ""
         if not holds(step.condition, state.words):
             state, target = target_of(walk, state, step.name, step.if_not)
             continue
@@ -86,7 +84,7 @@ def _reach(walk: WalkTree, state: State, step: Step) -> Way:
         case SortHead() as head:
             return sort(walk, state, step, head)
         case HandOverHead() as head:
-            return replace(_stand(state, ""), handed_to=head.tree), ""
+            return _stand(state, "")._replace(handed_to=head.tree), ""
         case ActHead() as head:
             return _reach_act(walk, state, step, head)
         case _:
@@ -101,12 +99,12 @@ def _reach_act(walk: WalkTree, state: State, step: Step, head: ActHead) -> Way:
     if refusals(walk, state.power, step):
         return _refused(walk, state, step)
     if head.end:
-        return replace(_stand(state, ""), end=head.end, ending=step.name), ""
+        return _stand(state, "")._replace(end=head.end, ending=step.name), ""
     return _stand(state, step.name), ""
 
 
 def _stand(state: State, name: str) -> State:
-    return replace(state, step=name, needs="", gathered={}, close=False, waited=False)
+    return state._replace(step=name, needs="", gathered={}, close=False, waited=False)
 
 
 def _refused(walk: WalkTree, state: State, step: Step) -> Way:
@@ -121,13 +119,13 @@ def _refused(walk: WalkTree, state: State, step: Step) -> Way:
     inside = step.stage == state.stage and bool(state.stage) and not state.changing
     if not (first and puts_right(layout, state.power, deed)):
         if inside and not state.stopped and step.name not in state.retried:
-            return replace(state, stale=True, retried=(*state.retried, step.name)), step.name
+            return state._replace(stale=True, retried=(*state.retried, step.name)), step.name
         if not first and state.changing and state.changing not in state.retried:
             retried = (*state.retried, state.changing)
-            return replace(state, retried=retried), walk.begins[state.changing]
+            return state._replace(retried=retried), walk.begins[state.changing]
     if not first:
         return _stand(state, step.name), ""
-    return _stand(replace(state, first=step.name), first), ""
+    return _stand(state._replace(first=step.name), first), ""
 
 
 def stand_again(walk: WalkTree, state: State) -> State:
@@ -138,15 +136,15 @@ def stand_again(walk: WalkTree, state: State) -> State:
     if state.needs or state.handed_to:
         return state
     place = state.first or state.step or state.ending
-    again = go(walk, replace(state, first="", helped=(), end="", ending=""), place)
+    again = go(walk, state._replace(first="", helped=(), end="", ending=""), place)
     if again.step != state.step or again.needs:
         return again
-    return replace(again, gathered=state.gathered, close=state.close, waited=state.waited)
+    return again._replace(gathered=state.gathered, close=state.close, waited=state.waited)
 
 
 def stop(walk: WalkTree, state: State, reason: str) -> State:
     """Return the state on the tree's way out, or the engine's own, for a reason to stop."""
-    return go(walk, off_the_way(replace(state, stopped=reason)), _way_out(walk))
+    return go(walk, off_the_way(state._replace(stopped=reason)), _way_out(walk))
 
 
 def withdraw(walk: WalkTree, state: State) -> State:
@@ -156,7 +154,7 @@ def withdraw(walk: WalkTree, state: State) -> State:
 
 def off_the_way(state: State) -> State:
     """Return the state with everything dropped that was on its way to something."""
-    return replace(stage_failed(state), first="", helped=(), retried=(), needs="")
+    return stage_failed(state)._replace(first="", helped=(), retried=(), needs="")
 
 
 def _way_out(walk: WalkTree) -> str:

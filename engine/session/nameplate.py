@@ -87,7 +87,8 @@ def _of_step(step: Step) -> Iterator[str]:
             yield from sorted(head.by_formula.names())
         yield from _of_judgement(head.judgement)
     for text in (step.title, step.why, step.do, *(text for _, text in step.cautions)):
-        yield from BRACES.findall(text)
+        if "{" in text:
+            yield from BRACES.findall(text)
 
 
 def _of_judgement(judgement: Judgement) -> Iterator[str]:

@@ -17,6 +17,8 @@ from engine.session.judging import (
     Unplaced,
     by_word,
     classify,
+    judge,
+    names_of,
     settle_close,
 )
 from engine.session.known import given_values, keep_names, lookup, spots_of
@@ -82,14 +84,15 @@ def already_known(walk: WalkTree, state: State, step: Step, head: ActHead) -> Wa
         return None
     pairs = zip(wanted, took, strict=True)
     readings = {(spot.reading, spot.label): one.reading for spot, one in pairs}
-    given, known = given_values(readings), lookup(walk, state)
-    judged = classify(step, given, known)
+    given = given_values(readings)
+    names = names_of(step, given, lookup(walk, state))
+    judged = judge(step, given, names)
     if isinstance(judged, Unplaced) or judged.close or _speaks_against(walk, state, step, judged):
         return None
     taken = tuple((*spot, one) for spot, one in readings.items())
     passed = replace(_silently(step, judged), readings=taken)
     state = _used(state, keys, step.name)
-    state = keep_names(state, step, wanted, head.leads_off, given, known)
+    state = keep_names(state, step, wanted, head.leads_off, names.own)
     return follow(walk, record(state, step, judged, passed), step.name, judged.outcome)
 
 
@@ -108,7 +111,7 @@ def _used(state: State, keys: list[ReadingKey], step: str) -> State:
     taken = dict(state.taken)
     for key in keys:
         taken[key] = replace(taken[key], answered=taken[key].answered | {step})
-    return replace(state, taken=taken)
+    return state._replace(taken=taken)
 
 
 def _silently(step: Step, judged: Judged) -> Passed:
@@ -128,7 +131,7 @@ def nothing_to_unlock(walk: WalkTree, state: State, step: Step, head: ActHead) -
     if position not in (Position.OPEN, Position.CLOSED):
         return None
     passed = Passed(0, step.name, NO_LOCK, NO_LOCK, silent=True)
-    state = replace(state, passed=(*state.passed, passed))
+    state = state._replace(passed=(*state.passed, passed))
     return target_of(walk, state, step.name, step.then)
 
 

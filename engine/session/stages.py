@@ -6,8 +6,6 @@ It adds acts; it never stands in for one.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from engine.session.state import State
 from engine.tree import (
     ANY_STAGE,
@@ -35,9 +33,11 @@ def change_stage(walk: WalkTree, state: State, step: Step) -> tuple[State, str]:
         return state, ""
     wanted = OUTSIDE if step.stage == ANY_STAGE else step.stage
     if wanted == state.stage and not (state.stale and wanted):
-        return replace(state, stale=False, failed=False), ""
+        if state.stale or state.failed:
+            state = state._replace(stale=False, failed=False)
+        return state, ""
     move = _towards(walk, state, wanted)
-    state = replace(state, changing=move, heading=step.name, failed=False)
+    state = state._replace(changing=move, heading=step.name, failed=False)
     return (state, move) if move in walk.steps else stage_changed(walk, state)
 
 
@@ -67,10 +67,10 @@ def stage_changed(walk: WalkTree, state: State) -> tuple[State, str]:
     entered = f"{verb} " == ENTER
     now = stage if entered else walk.tree.stages[stage].back_to
     stale = state.stale and bool(now) and not entered and not state.proved
-    done = replace(state, stage=now, stale=stale, failed=False, changing="", heading="")
+    done = state._replace(stage=now, stale=stale, failed=False, changing="", heading="")
     return done, state.heading
 
 
 def stage_failed(state: State) -> State:
     """Return the state after a change of stage that did not succeed: stay, and deal with it."""
-    return replace(state, failed=True, changing="", heading="")
+    return state._replace(failed=True, changing="", heading="")

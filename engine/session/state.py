@@ -7,7 +7,9 @@ kept on disk, and none of it can be changed but by another entry.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from engine import power
 from engine.formula import Value
@@ -83,9 +85,11 @@ class Bearing:
     n: int
 
 
-@dataclass(frozen=True)
-class State:
-    """A walk at one moment."""
+_NOTHING: Mapping[Any, Any] = MappingProxyType({})
+
+
+class State(NamedTuple):
+    """A walk at one moment; a tuple, since every answer makes a dozen of them."""
 
     power: power.State
     step: str = ""
@@ -102,9 +106,9 @@ class State:
     """``enter STAGE`` or ``leave STAGE`` while that is under way."""
     heading: str = ""
     """The step that a change of stage is on the way to."""
-    words: Mapping[str, str | tuple[str, ...]] = field(default_factory=dict)
-    numbers: Mapping[str, Value] = field(default_factory=dict)
-    gathered: Mapping[tuple[str, str], Reading | None] = field(default_factory=dict)
+    words: Mapping[str, str | tuple[str, ...]] = _NOTHING
+    numbers: Mapping[str, Value] = _NOTHING
+    gathered: Mapping[tuple[str, str], Reading | None] = _NOTHING
     """What has been read so far at a step that wants several: (reading, spot) → reading."""
     close: bool = False
     """The step's reading was too close to call once; it is being read again."""
@@ -118,19 +122,19 @@ class State:
     """The wait before the step was cut short."""
     since: str = ""
     """When the step was reached: the time of the entry before it."""
-    verdicts: Mapping[str, str] = field(default_factory=dict)
+    verdicts: Mapping[str, str] = _NOTHING
     """Step → verdict of its latest answer; for a procedure's use its return word."""
-    taken: Mapping[ReadingKey, Took] = field(default_factory=dict)
-    named: Mapping[str, tuple[ReadingKey, ...]] = field(default_factory=dict)
+    taken: Mapping[ReadingKey, Took] = _NOTHING
+    named: Mapping[str, tuple[ReadingKey, ...]] = _NOTHING
     """``step.reading`` → where to find what it read."""
-    worked: Mapping[str, Value] = field(default_factory=dict)
+    worked: Mapping[str, Value] = _NOTHING
     """``step.name`` → what was worked out there."""
     go_on: str = ""
     """The latest ``if still wrong``."""
     found: tuple[Found, ...] = ()
     bearings: tuple[Bearing, ...] = ()
     passed: tuple[Passed, ...] = ()
-    proved: Mapping[str, str] = field(default_factory=dict)
+    proved: Mapping[str, str] = _NOTHING
     """Zone → when it was reported dead."""
     astray: tuple[int, ...] = ()
     """Entries that no longer lie on the way since an earlier one was corrected."""
