@@ -176,9 +176,12 @@ class Names:
 def names_of(step: Step, given: Mapping[str, Value], known: Known) -> Names:
     """Return the names a step's formulas see: its readings, what it works out, what is known.
 
-    A work-out that needs a reading not yet taken is left out; it is then not known.
+    A work-out that needs a reading not yet taken is left out; it is then not known. A reading
+    that this unit is not asked for is an empty set, once the others are given.
     """
     own = dict(given)
+    if given and isinstance(step.head, ActHead):
+        own = {**dict.fromkeys((spec.name for spec in step.head.readings), ()), **own}
     names = Names(own, known)
     if isinstance(step.head, ActHead):
         for name, formula in step.head.work_out:
