@@ -52,6 +52,9 @@ def walk_by_lines(visit: Visit, ask: Ask, out: TextIO) -> bool:
             out.write("\n")
             say(out, page(now, visit.clock()))
             shown = place
+        if visit.talk.working:
+            # Many lines lie between by the time a figure is worked out: the step is said again.
+            shown = ("", "")
         try:
             text = ask(visit.asks)
         except EOFError:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from engine.entries import EntryKind
-from engine.guide import answering, correcting, measured, pages, wordbook
+from engine.guide import answering, correcting, from_walk, measured, pages, wordbook
 from engine.guide.line import MENU, WORDS, Action
 from engine.guide.prompt import Now, Prompt
 from engine.guide.talk import QUIET, STOP_WORDS, Mode, Reply, Talk, View
@@ -24,8 +24,30 @@ Act_ = Callable[[View, Prompt, str, datetime], Reply]
 
 
 def act(view: View, shown: Prompt, action: Action, rest: str, now: datetime) -> Reply:
-    """Return what an action's letter does here, with the words typed after it."""
+    """Return what an action's letter does here, with the words typed after it.
+
+    A letter that stands alone is refused with words after it: they were meant as something else.
+    """
+    if rest and action not in TAKE_WORDS:
+        sentence = f"{action.value} alone is {WORDS[action]}; n begins a note."
+        return Reply.refuse(f"{action.value} {rest}", sentence)
     return _ACTIONS[action](view, shown, rest, now)
+
+
+TAKE_WORDS = frozenset(
+    {
+        Action.STOP,
+        Action.CANNOT,
+        Action.TRAIL,
+        Action.KNOWN,
+        Action.WORD,
+        Action.FIGURES,
+        Action.NOTE,
+        Action.PHOTO,
+        Action.FAULTY_STEP,
+    }
+)
+"""Letters that may have words after them: a number of their list, a note, a word to look up."""
 
 
 def _cannot(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
@@ -34,9 +56,7 @@ def _cannot(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
     if not shown.stuck:
         return Reply(lines=("Nothing can be left out here; l leaves for now.",))
     talk = Talk(Mode.CANNOT, shown.step)
-    if rest:
-        return cannot(view, shown, talk, rest, now)
-    return Reply(talk=talk, lines=_reasons(), asks=_WHY_NOT)
+    return _reason(view, shown, talk, rest, now)
 
 
 _WHY_NOT = f"1 to {len(REASONS)}?"
@@ -47,9 +67,14 @@ def corrected_cannot(view: View, shown: Prompt, talk: Talk, rest: str, now: date
     if shown.field:
         return cannot_entry(view, shown, NO_NAMEPLATE, talk.of, now)
     held = replace(talk, mode=Mode.CANNOT)
-    if rest:
-        return cannot(view, shown, held, rest, now)
-    return Reply(talk=held, lines=_reasons(), asks=_WHY_NOT)
+    return _reason(view, shown, held, rest, now)
+
+
+def _reason(view: View, shown: Prompt, talk: Talk, rest: str, now: datetime) -> Reply:
+    """Return what a reason typed with the letter comes to; the list of them for any other words."""
+    if rest and (reply := cannot(view, shown, talk, rest, now)).taken:
+        return reply
+    return Reply(talk=talk, lines=_reasons(), asks=_WHY_NOT)
 
 
 def _reasons() -> tuple[str, ...]:
@@ -152,7 +177,7 @@ def _leave(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
 def _stop(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
     lines = [f"{n} {words}" for n, words in enumerate(STOP_WORDS.values(), 1)]
     talk = Talk(Mode.STOP, shown.step, listed=tuple(STOP_WORDS))
-    if rest:
+    if talk.pick(rest):
         return stop(view, talk, rest, now)
     return Reply(talk=talk, lines=("STOP. What is it?", *lines), asks="which?")
 
@@ -176,6 +201,7 @@ _ACTIONS: Mapping[Action, Act_] = {
     Action.WHY: _page(pages.why),
     Action.WORD: lambda view, shown, rest, now: wordbook.look_up(view, shown, rest),
     Action.POSSIBLE: _page(pages.possible),
+    Action.FIGURES: lambda view, shown, rest, now: from_walk.work_out(view, rest),
     Action.ZONES: _page(pages.zones),
     Action.NOTE: _asking(Mode.NOTE, "note?"),
     Action.PHOTO: _asking(Mode.PHOTO, "picture file?"),

@@ -9,9 +9,9 @@ from datetime import datetime
 from itertools import takewhile
 
 from engine.entries import NOT_THERE, Entry, EntryKind, Said
+from engine.guide.choices import Choice, chosen, in_numbers
 from engine.guide.on_nameplate import field_answer, field_entry
 from engine.guide.prompt import Now, Prompt
-from engine.guide.showing import Choice, chosen, in_numbers
 from engine.guide.talk import QUIET, Mode, Reply, Talk, View
 from engine.meters import with_meter
 from engine.reading import (

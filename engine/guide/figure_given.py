@@ -69,7 +69,7 @@ def understood(item: Input, text: str, *, degrees: str = FAHRENHEIT, example: st
         return Given(word, word)
     parts = _parts(text) if item.many else ((0, text),)
     kinds = ((item.kind, unit_of(item, degrees)), *item.instead)
-    readings = [_reading(item, kinds, text, at, part, example) for at, part in parts]
+    readings = _readings(item, kinds, parts, text, example)
     _check_alike(readings, parts, text)
     numbers = tuple(
         _number(item, reading, text, at) for reading, (at, _) in zip(readings, parts, strict=True)
@@ -152,21 +152,34 @@ def _parts(text: str) -> tuple[tuple[int, str], ...]:
     return parts
 
 
-def _reading(
-    item: Input, kinds: Iterable[tuple[Kind, str]], text: str, at: int, part: str, example: str
-) -> Reading:
-    """Return one number read as the first of the kinds that it can be."""
+def _readings(
+    item: Input,
+    kinds: Iterable[tuple[Kind, str]],
+    parts: Iterable[tuple[int, str]],
+    text: str,
+    example: str,
+) -> list[Reading]:
+    """Return every number read as the first of the kinds that all of them can be."""
     # Only a meter shows OL: where it is allowed, the number is read as a meter's.
     meter = Function.OHMS if "OL" in item.special else None
     refusals = []
     for kind, unit in kinds:
-        written, longer = _written_out(part, kind, unit)
+        asked = Asked(kind, meter, unit=unit, example=example)
         try:
-            return _parsed(written, Asked(kind, meter, unit=unit, example=example))
+            return [_reading(asked, text, at, part) for at, part in parts]
         except Refused as refused:
-            column = at + max(refused.column - longer, 1)
-            refusals.append(Refused(text, column, refused.sentence, refused.example))
+            refusals.append(refused)
     raise refusals[0]
+
+
+def _reading(asked: Asked, text: str, at: int, part: str) -> Reading:
+    """Return one number; raises Refused with the caret where it stands in the whole line."""
+    written, longer = _written_out(part, asked.kind, asked.symbol)
+    try:
+        return _parsed(written, asked)
+    except Refused as refused:
+        column = at + max(refused.column - longer, 1)
+        raise Refused(text, column, refused.sentence, refused.example) from None
 
 
 def _parsed(text: str, asked: Asked) -> Reading:

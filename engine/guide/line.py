@@ -22,6 +22,7 @@ class Action(StrEnum):
     WHY = "w"
     WORD = "g"
     POSSIBLE = "s"
+    FIGURES = "v"
     ZONES = "z"
     NOTE = "n"
     PHOTO = "p"
@@ -42,6 +43,7 @@ WORDS: dict[Action, str] = {
     Action.WHY: "why, and what it means",
     Action.WORD: "what is that word",
     Action.POSSIBLE: "what is still possible",
+    Action.FIGURES: "work out a value",
     Action.ZONES: "all zones",
     Action.NOTE: "note",
     Action.PHOTO: "photo",

@@ -9,7 +9,7 @@ from datetime import datetime
 from engine.entries import Entry, EntryKind, Said
 from engine.formula import Measured
 from engine.guide.asking import asked_of_field
-from engine.guide.showing import chosen, in_numbers, numbered
+from engine.guide.choices import chosen, in_numbers, numbered
 from engine.guide.talk import Mode, Reply, Talk, View
 from engine.quantity import words as written
 from engine.reading import Reading, Refused, Unclear, doubt, parse_many, parse_marking

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from engine import power, safe_words
 from engine.formula import Measured
+from engine.guide.choices import Choice, numbered
 from engine.guide.filling import fill, label, leads
 from engine.layouts import Layout
 from engine.power import Act, ZoneWord
@@ -17,15 +18,6 @@ from engine.session.moving import given_values, layout_of, lookup
 from engine.session.state import State
 from engine.session.steps import deed_of
 from engine.tree import DONE, ActHead, Step, WalkTree
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """One answer that can be given by its number or its words."""
-
-    number: int
-    key: str
-    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,31 +100,6 @@ def so_far(walk: WalkTree, state: State, step: Step) -> str:
         for (name, spot), reading in state.gathered.items()
     ]
     return " · ".join(parts)
-
-
-def numbered(words: Sequence[str]) -> tuple[Choice, ...]:
-    """Return words as choices; words that are numbers themselves keep their own."""
-    if all(word.isdigit() for word in words):
-        return tuple(Choice(int(word), word, "") for word in words)
-    return tuple(Choice(n, word, word) for n, word in enumerate(words, 1))
-
-
-def chosen(choices: Sequence[Choice], text: str) -> str | None:
-    """Return the key that a number, the words or the beginning of the words pick; None if none."""
-    said = " ".join(text.casefold().split())
-    for choice in choices:
-        if said in (str(choice.number), choice.key.casefold()):
-            return choice.key
-    begun = [one.key for one in choices if len(said) > 1 and one.key.casefold().startswith(said)]
-    return begun[0] if len(begun) == 1 else None
-
-
-def in_numbers(choices: Sequence[Choice]) -> str:
-    """Return the numbers that can be typed: ``1 to 4``, ``1 or 3``."""
-    numbers = [one.number for one in choices]
-    if len(numbers) > 1 and numbers == list(range(1, len(numbers) + 1)):
-        return f"1 to {len(numbers)}"
-    return " or ".join(str(number) for number in numbers)
 
 
 WITHOUT_EFFECT = frozenset({Act.ASK, Act.LOOK})

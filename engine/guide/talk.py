@@ -9,6 +9,7 @@ from enum import StrEnum
 
 from engine.entries import Entry, EntryKind
 from engine.glossary import NO_WORDS, Glossary
+from engine.guide.working_state import Working
 from engine.reading import Reading, Refused, Unclear
 from engine.session.folding import AWAY_AFTER, history
 from engine.session.judging import Spot
@@ -79,6 +80,7 @@ class Mode(StrEnum):
     STOP = "what happened"
     MENU = "which action"
     WORD = "which word"
+    FIGURE = "what a figure comes to"
 
 
 @dataclass(frozen=True)
@@ -98,6 +100,8 @@ class Talk:
     """What the numbers of the last list stand for."""
     known: bool = False
     """The readings are given as *already measured*."""
+    working: Working | None = None
+    """The figure that is worked out; what has been given for it is no part of the record."""
 
     def pick(self, text: str) -> str:
         """Return what a number of the last list stands for; empty for any other line."""

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from engine.guide import actions, answering, correcting, measured, wordbook
+from engine.guide import actions, answering, correcting, from_walk, measured, wordbook
+from engine.guide.choices import chosen
 from engine.guide.line import Action, Line, read_line
 from engine.guide.prompt import Prompt, prompt, prompt_at
-from engine.guide.showing import chosen
 from engine.guide.talk import QUIET, Mode, Reply, Talk, View
+from engine.guide.working_out import take
 
 ALWAYS = (Action.STOP, Action.LEAVE)
 """Actions that count even while the entry line asks something of its own."""
@@ -27,11 +28,13 @@ def typed(view: View, talk: Talk, text: str, now: datetime) -> Reply:
     """
     line = read_line(text)
     shown = prompt(view.walk, view.state, now)
+    if talk.working is not None and line.action is not Action.STOP:
+        turn = take(talk.working, text)
+        return _stop(view, shown, now) if turn.stop else from_walk.reply(talk.working, turn)
     if talk.mode is not Mode.STEP:
         if line.empty:
             return Reply(lines=("Back to the step; nothing was entered.",))
-        said = talk.mode in _IN_WORDS and line.rest
-        if said or line.action not in ALWAYS:
+        if line.action not in ALWAYS or (line.rest and not _is_stop(talk, line)):
             return _asked(view, talk, line, now)
     elif line.rest and chosen(shown.choices, line.text):
         # An answer may begin with a word of one letter: "a breaker tripped".
@@ -39,6 +42,15 @@ def typed(view: View, talk: Talk, text: str, now: datetime) -> Reply:
     if line.action is not None:
         return actions.act(view, shown, line.action, line.rest, now)
     return answering.answer(view, shown, QUIET, line.text, now)
+
+
+def _stop(view: View, shown: Prompt, now: datetime) -> Reply:
+    return actions.act(view, shown, Action.STOP, "", now)
+
+
+def _is_stop(talk: Talk, line: Line) -> bool:
+    """Return whether a line with words after its letter still means STOP."""
+    return line.action is Action.STOP and talk.mode not in _IN_WORDS
 
 
 def _asked(view: View, talk: Talk, line: Line, now: datetime) -> Reply:

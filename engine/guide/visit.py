@@ -166,6 +166,10 @@ class Visit:
             gauge=fallen(self.walk, after, judged) if judged else None,
         )
 
+    def drop_question(self) -> None:
+        """Forget what the entry line asked besides the step: the door has taken it over."""
+        self.talk, self._asks = QUIET, ""
+
     def _back_after_a_while(self, text: str) -> Shown | None:
         """Count a long gap as having left the work, before the line is taken.
 

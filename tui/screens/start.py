@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from engine.loader.heads import Head
 
 OPEN_JOBS = "0"
+WORK_IT_OUT = ("v", "work it out")
 DRAFT = "draft"
 
 
@@ -73,8 +74,23 @@ class StartScreen(EntryScreen[NewJob | OpenJob | None]):
         rows = [part(heading, rank=0)]
         for number, head in enumerate(self._heads, 1):
             rows.append(_numbered(str(number), _title(head), ", ".join(head.said_as), width))
+        rows.append(_numbered(self._figures, "Work it out", "a figure of the trade", width))
         rows.append(_numbered(OPEN_JOBS, "go on with an open job", "", width))
         return rows
+
+    @property
+    def _figures(self) -> str:
+        """The number under which figures are worked out."""
+        return str(len(self._heads) + 1)
+
+    def _work_out(self) -> None:
+        # What figures stand on is loaded when one is wanted, not before the first screen is up.
+        from engine.cli import places, settings_file
+        from engine.guide.working_state import Working
+        from tui.screens.figures import FiguresScreen
+
+        settings, _ = settings_file.read(places.home())
+        self.app.push_screen(FiguresScreen(Working(degrees=settings.degrees)))
 
     def _show_jobs(self) -> None:
         self._jobs = tuple(self._open_jobs())
@@ -103,6 +119,10 @@ class StartScreen(EntryScreen[NewJob | OpenJob | None]):
             self.change_theme()
         elif self.reading:
             self._pick_job(text)
+        elif said == self._figures or said in WORK_IT_OUT:
+            self.entry.clear()
+            self.say()
+            self._work_out()
         elif said == OPEN_JOBS:
             self.entry.clear()
             self.say()
@@ -120,9 +140,7 @@ class StartScreen(EntryScreen[NewJob | OpenJob | None]):
         if len(found) == 1:
             self.dismiss(NewJob(found[0].name, found[0].title))
             return
-        sentence = (
-            f"A number from 0 to {len(self._heads)} is wanted; l leaves, b is for bright sun."
-        )
+        sentence = f"A number from 0 to {self._figures} is wanted; l leaves, b is for bright sun."
         if len(found) > 1:
             sentence = f"{len(found)} complaints hold that; give the number."
         self.refuse(text, ("", "^", sentence))

@@ -20,6 +20,7 @@ from textual.timer import Timer
 from engine.guide.line import WORDS, Action, read_line
 from engine.guide.prompt import Now, Prompt
 from engine.guide.visit import Shown, Visit
+from engine.guide.working_state import Working
 from engine.job.chain import JobError
 from tui.screens.entry_screen import BACK, EntryScreen
 from tui.widgets.fitting import Part, listed, part, wrapped
@@ -35,22 +36,24 @@ ECHO_ROWS = 2
 GOES_ON = "Enter goes on"
 
 SHORT_WORDS: Fields = (
-    ("r", "read again"),
-    ("u", "take back"),
+    ("r", "again"),
+    ("u", "undo"),
     ("t", "trail"),
     ("c", "can't"),
     ("k", "known"),
     ("w", "why"),
+    ("g", "word"),
     ("s", "possible"),
+    ("v", "figure"),
     ("z", "zones"),
     ("n", "note"),
     ("p", "photo"),
     ("a", "customer"),
-    ("f", "step wrong"),
+    ("f", "wrong"),
     ("b", "sun"),
     ("l", "leave"),
     ("x", "STOP"),
-    ("m", "everything"),
+    ("m", "all"),
 )
 
 
@@ -160,6 +163,9 @@ class WalkScreen(EntryScreen[bool]):
             self._not_taken(text, shown)
             return
         self.entry.clear()
+        if self.visit.talk.working:
+            self._work_out(self.visit.talk.working)
+            return
         if shown.sun:
             self.change_theme()
         if shown.leave:
@@ -212,6 +218,25 @@ class WalkScreen(EntryScreen[bool]):
         both = [*parts_of(replace(before, gauges=()), width), *came_to]
         least = sum(len(one.forms[-1]) for one in both)
         return both if least < self.sheet.size.height else came_to
+
+    # --- figures ----------------------------------------------------------------------------------
+
+    def _work_out(self, working: Working) -> None:
+        """Work figures out on a screen of their own, and come back to the same step."""
+        from tui.screens.figures import FiguresScreen
+
+        self.visit.drop_question()
+        self.app.push_screen(FiguresScreen(working), self._worked_out)
+
+    def _worked_out(self, stop: bool | None) -> None:
+        self._since = monotonic()
+        self.reading = False
+        self.say()
+        self.show()
+        if stop:
+            self.enter(Action.STOP)
+
+    # --- going back -------------------------------------------------------------------------------
 
     def action_back(self) -> None:
         """Go back to the step from a page; a question that was open is dropped."""

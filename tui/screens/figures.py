@@ -1,0 +1,129 @@
+"""*Work it out*: pick a figure of the trade, fill it in on the entry line, see what it comes to.
+
+What a line means and what is asked next is said by `engine.guide.working_out`; the screen holds
+where that stands and lays out its page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+from typing import ClassVar
+
+from textual.content import Content
+
+from engine.guide.working_out import take
+from engine.guide.working_page import Option, Page, page
+from engine.guide.working_state import Working
+from engine.trade.catalogue import FIGURES
+from tui.screens.entry_screen import EntryScreen
+from tui.widgets.fitting import INDENT, Part, Rows, flowing, part, picking, wrapped
+from tui.widgets.taps import DONE, Fields
+
+ECHO_ROWS = 2
+"""What a line came to is shown below the entry line if it has room there on a phone."""
+
+
+class FiguresScreen(EntryScreen[bool]):
+    """Works figures out one after the other; dismissed with True where a walk is to be stopped."""
+
+    narrow_taps: ClassVar[Fields] = ((DONE, "DONE"), ("u", "UNDO"), ("m", "MORE"))
+    wide_taps: ClassVar[Fields] = (
+        (DONE, "Enter: done"),
+        ("u", "take back"),
+        ("c", "leave out"),
+        ("k", "from the walk"),
+        ("w", "formula, source, limits"),
+        ("b", "sun"),
+        ("l", "back"),
+        ("m", "everything"),
+    )
+
+    def __init__(self, working: Working) -> None:
+        super().__init__()
+        self.working = working
+
+    def on_mount(self) -> None:
+        """Show the subjects, or the figure picked already."""
+        self.show()
+        # Titles are looked through when part of one is typed; by then every subject is there.
+        self.run_worker(_every_figure, thread=True, group="reading")
+
+    # --- showing ----------------------------------------------------------------------------------
+
+    def show(self) -> None:
+        """Show what is asked now, or the answer."""
+        shown = page(self.working)
+        self.reading = False
+        # From the last page Enter goes on: all was in sight by then, and nothing here is for good.
+        self.sheet.show(shown.title, partial(_parts, shown), returns=False)
+        self.ask(shown.wanted, shown.enter)
+
+    # --- taking -----------------------------------------------------------------------------------
+
+    def take(self, text: str) -> None:
+        """Take a line and show what it came to."""
+        turn = take(self.working, text)
+        if turn.refused:
+            self.refuse(text, turn.refused)
+            return
+        self.entry.clear()
+        if turn.sun:
+            self.change_theme()
+        if turn.working is None:
+            self.dismiss(turn.stop)
+            return
+        self.working = turn.working
+        if self.echo.holds(turn.lines, self.size.width, ECHO_ROWS):
+            self.say(turn.lines)
+            self.show()
+        else:
+            self.say()
+            self.read(page(self.working).title, turn.lines)
+
+    def pick(self, number: str) -> None:
+        """Enter the number of a list at once; the answer to a question waits for *Done*."""
+        if self.working.asking and not self.working.listing:
+            super().pick(number)
+        else:
+            self.enter(number)
+
+    def leave(self) -> bool:
+        """Go back to where this was opened; what was given for a figure is not kept."""
+        self.dismiss(False)
+        return True
+
+
+def _every_figure() -> int:
+    """Load every figure; how many there are."""
+    return len(tuple(FIGURES.values()))
+
+
+def _parts(shown: Page, width: int) -> list[Part]:
+    """Return a page as parts, top to bottom."""
+    return list(_each(shown, width))
+
+
+def _each(shown: Page, width: int) -> Iterator[Part]:
+    for at, text in enumerate(shown.says):
+        yield part(wrapped(text, width, "" if at else "bold", INDENT), rank=0)
+    if shown.options:
+        yield _options(shown.options, width)
+    for text in shown.asides:
+        yield part(wrapped(text, width, "$quiet", INDENT), (), rank=6)
+
+
+def _options(options: tuple[Option, ...], width: int) -> Part:
+    """Return what can be picked: each with more about it, in a row of its own, or side by side."""
+    rows = [_row(one, f"{one.number} {one.words}".rstrip(), width) for one in options]
+    about = [_row(one, f"  {one.about}", width, "$quiet") if one.about else () for one in options]
+    full = tuple(line for row, more in zip(rows, about, strict=True) for line in (*row, *more))
+    plain = tuple(line for row in rows for line in row)
+    items = [
+        picking(Content(f"{one.number} {one.words}".rstrip()), str(one.number)) for one in options
+    ]
+    return Part((full, plain, flowing(items, width)), 3, rank=1)
+
+
+def _row(one: Option, text: str, width: int, style: str = "") -> Rows:
+    return tuple(picking(row, str(one.number)) for row in wrapped(text, width, style, INDENT))
