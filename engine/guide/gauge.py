@@ -73,7 +73,9 @@ def fallen(walk: WalkTree, state: State, passed: Passed) -> Gauge | None:
     keys = decided.bands.keys
     cell = keys.index(judged.key)
     share = _share(value, ends, cell)
-    read = words(judged.value.quantity, degrees=walk.degrees)
+    only = passed.readings[0][2] if len(passed.readings) == 1 and decided.judge is None else None
+    # A reading shows as it was typed; what was worked out from readings, as everything does.
+    read = only.words() if only else words(judged.value.quantity, degrees=walk.degrees)
     return replace(gauge, mark=Mark(cell, share, read))
 
 

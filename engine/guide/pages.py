@@ -13,7 +13,7 @@ from engine.guide.talk import View
 from engine.power import Cover, Position
 from engine.session.judging import holds
 from engine.session.moving import layout_of
-from engine.session.state import State
+from engine.session.state import Bearing, State
 from engine.session.steps import step_named
 from engine.tree import WalkTree
 
@@ -95,28 +95,33 @@ def _meanings(view: View, shown: Prompt) -> list[str]:
 
 
 def possible(view: View, shown: Prompt) -> tuple[str, ...]:
-    """Return the suspects in words: pointed to, still possible, cleared and by what."""
-    pointed: dict[str, str] = {}
-    cleared: dict[str, str] = {}
-    for one in view.state.bearings:
-        said = f"{step_named(view.walk, one.step).title}: {one.verdict}"
-        (cleared if one.cleared else pointed)[one.suspect] = said
-    lines = []
-    for name, suspect in view.walk.tree.suspects.items():
+    """Return the suspects in words: found, pointed to, still possible, cleared; each by what.
+
+    Of what was said of a suspect at several steps the latest counts.
+    """
+    tree = view.walk.tree
+    found = {tree.findings[one.finding].suspect for one in view.state.found}
+    latest = {one.suspect: one for one in view.state.bearings}
+    lines: dict[str, list[str]] = {heading: [] for heading in (FOUND, LIKELY, POSSIBLE, CLEARED)}
+    for name, suspect in tree.suspects.items():
         if not holds(suspect.condition, view.state.words):
             continue
-        if name in pointed:
-            lines.append(f"most likely: {suspect.title} ({pointed[name]})")
-        elif name not in cleared:
-            lines.append(f"possible: {suspect.title}")
-    for name, by in cleared.items():
-        if name not in pointed and name in view.walk.tree.suspects:
-            lines.append(f"cleared: {view.walk.tree.suspects[name].title} ({by})")
-    return tuple(sorted(lines, key=_order))
+        bearing = latest.get(name)
+        by = f" ({_said_by(view, bearing)})" if bearing else ""
+        if name in found:
+            lines[FOUND].append(suspect.title)
+        elif bearing is None:
+            lines[POSSIBLE].append(suspect.title)
+        else:
+            lines[CLEARED if bearing.cleared else LIKELY].append(suspect.title + by)
+    return tuple(f"{heading}: {words}" for heading, several in lines.items() for words in several)
 
 
-def _order(line: str) -> int:
-    return ("most likely", "possible", "cleared").index(line.split(":")[0])
+FOUND, LIKELY, POSSIBLE, CLEARED = "found", "most likely", "possible", "cleared"
+
+
+def _said_by(view: View, bearing: Bearing) -> str:
+    return f"{step_named(view.walk, bearing.step).title}: {bearing.verdict}"
 
 
 def zones(view: View, shown: Prompt) -> tuple[str, ...]:
