@@ -56,7 +56,7 @@ class FiguresScreen(EntryScreen[bool]):
         shown = page(self.working)
         self.reading = False
         # From the last page Enter goes on: all was in sight by then, and nothing here is for good.
-        self.sheet.show(shown.title, partial(_parts, shown), returns=False)
+        self.sheet.show(shown.title, partial(parts_of, shown), returns=False)
         self.ask(shown.wanted, shown.enter)
 
     # --- taking -----------------------------------------------------------------------------------
@@ -99,7 +99,7 @@ def _every_figure() -> int:
     return len(tuple(FIGURES.values()))
 
 
-def _parts(shown: Page, width: int) -> list[Part]:
+def parts_of(shown: Page, width: int) -> list[Part]:
     """Return a page as parts, top to bottom."""
     return list(_each(shown, width))
 
