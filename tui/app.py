@@ -24,7 +24,6 @@ from engine.cli import places
 from engine.cli.exits import Exit
 from engine.loader.heads import heads
 from tui.screens.entry_screen import EntryScreen
-from tui.screens.questions import Answers, QuestionsScreen
 from tui.screens.start import NewJob, OpenJob, StartScreen
 from tui.themes import INDOOR, INDOOR_NAME, SUN, SUN_NAME
 
@@ -32,6 +31,7 @@ if TYPE_CHECKING:
     from engine.guide.visit import Visit
     from engine.job.finding import Listed
     from engine.loader.library import Loaded
+    from tui.screens.questions import Answers
 
 SETTLE = 0.3
 """Seconds after a new step in which Enter alone is taken for a key that bounced."""
@@ -149,6 +149,8 @@ class HalfsplitApp(App[int]):
 
     async def _new(self, chosen: NewJob) -> Visit | None:
         """Ask the questions before a job while its tree is loaded; None where it is not begun."""
+        from tui.screens.questions import QuestionsScreen
+
         by = self.opening.by or await self._aside(_name)
         loading = self.run_worker(
             partial(_ready, chosen.tree), thread=True, exit_on_error=False, group="reading"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from engine.guide.prompt import Prompt, prompt_at
+from engine.guide.showing import wanted
 from engine.guide.talk import Mode, Reply, Talk, View
 from engine.power import Act
 from engine.session.known import spots_of
@@ -48,4 +49,6 @@ def pick(view: View, talk: Talk, text: str, now: datetime) -> Reply:
         return Reply.refuse(text, f"1 to {len(talk.listed)}.", talk, "which?")
     shown = prompt_at(view.walk, view.state, name, now)
     held = Talk(Mode.KNOWN_READING, name, known=True)
-    return Reply(talk=held, lines=(shown.title, shown.do), asks=shown.wanted)
+    # Whether the step may be done now makes no difference: the reading was taken already.
+    asks = wanted(view.walk, shown.asked, 0)
+    return Reply(talk=held, lines=(shown.title, shown.do), asks=asks)

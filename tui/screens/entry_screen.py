@@ -95,13 +95,13 @@ class EntryScreen(Screen[ScreenResultType]):
         self.remove_class("-refused")
         self.echo.say(lines)
 
-    def refuse(self, text: str, refused: Sequence[str], *, for_good: bool = True) -> None:
+    def refuse(self, text: str, refused: Sequence[str]) -> None:
         """Show why a line was not taken, with a caret under the place; the line stays."""
         caret, sentences = 0, list(refused)
         if len(refused) > 2:
             caret, sentences = len(refused[1]) - 1, list(refused[2:])
         self.add_class("-refused")
-        self.entry.refuse(text, for_good=for_good)
+        self.entry.refuse(text)
         self.echo.say(sentences, self.entry.indent + max(caret, 0))
 
     def on_resize(self) -> None:

@@ -32,7 +32,6 @@ class FiguresScreen(EntryScreen[bool]):
         (DONE, "Enter: done"),
         ("u", "take back"),
         ("c", "leave out"),
-        ("k", "from the walk"),
         ("w", "formula, source, limits"),
         ("b", "sun"),
         ("l", "back"),
@@ -94,6 +93,16 @@ class FiguresScreen(EntryScreen[bool]):
         return True
 
 
+class WalkFiguresScreen(FiguresScreen):
+    """The same over a walk, whose values can be taken and which can be stopped from here."""
+
+    wide_taps: ClassVar[Fields] = (
+        *FiguresScreen.wide_taps,
+        ("k", "known on the walk"),
+        ("x", "STOP"),
+    )
+
+
 def _every_figure() -> int:
     """Load every figure; how many there are."""
     return len(tuple(FIGURES.values()))
@@ -108,22 +117,39 @@ def _each(shown: Page, width: int) -> Iterator[Part]:
     for at, text in enumerate(shown.says):
         yield part(wrapped(text, width, "" if at else "bold", INDENT), rank=0)
     if shown.options:
+        yield _APART
         yield _options(shown.options, width)
+    if shown.asides:
+        yield _APART
     for text in shown.asides:
         yield part(wrapped(text, width, "$quiet", INDENT), (), rank=6)
 
 
+_APART = Part(((Content(""),), ()), 2, rank=9)
+"""An empty row, where there is room for one."""
+
+
 def _options(options: tuple[Option, ...], width: int) -> Part:
     """Return what can be picked: each with more about it, in a row of its own, or side by side."""
-    rows = [_row(one, f"{one.number} {one.words}".rstrip(), width) for one in options]
-    about = [_row(one, f"  {one.about}", width, "$quiet") if one.about else () for one in options]
-    full = tuple(line for row, more in zip(rows, about, strict=True) for line in (*row, *more))
-    plain = tuple(line for row in rows for line in row)
-    items = [
-        picking(Content(f"{one.number} {one.words}".rstrip()), str(one.number)) for one in options
-    ]
+    full = tuple(row for one in options for row in _with_about(one, width))
+    plain = tuple(row for one in options for row in _rows(one, _words(one), width))
+    items = [picking(Content(_words(one)), str(one.number)) for one in options]
     return Part((full, plain, flowing(items, width)), 3, rank=1)
 
 
-def _row(one: Option, text: str, width: int, style: str = "") -> Rows:
+def _words(one: Option) -> str:
+    return f"{one.number} {one.words}".rstrip()
+
+
+def _with_about(one: Option, width: int) -> Rows:
+    """Return what can be picked with more about it behind it, or below where it is too long."""
+    words, about = _words(one), f"  {one.about}"
+    if not one.about:
+        return _rows(one, words, width)
+    if len(words) + len(about) <= width:
+        return (picking(Content(words) + Content.styled(about, "$quiet"), str(one.number)),)
+    return (*_rows(one, words, width), *_rows(one, about, width, "$quiet"))
+
+
+def _rows(one: Option, text: str, width: int, style: str = "") -> Rows:
     return tuple(picking(row, str(one.number)) for row in wrapped(text, width, style, INDENT))

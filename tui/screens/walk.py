@@ -8,7 +8,6 @@ reading its verdict stays until the next key; only then comes the next thing to 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import partial
 from time import monotonic
 from typing import ClassVar
@@ -25,7 +24,7 @@ from engine.job.chain import JobError
 from tui.screens.entry_screen import BACK, EntryScreen
 from tui.widgets.fitting import Part, listed, part, wrapped
 from tui.widgets.one_line import OneLine
-from tui.widgets.step_parts import marked, parts_of
+from tui.widgets.step_parts import parts_of
 from tui.widgets.suspect_list import SuspectList
 from tui.widgets.taps import DONE, Fields
 from tui.widgets.trail import Trail
@@ -77,6 +76,7 @@ class WalkScreen(EntryScreen[bool]):
         self.looking = False
         self._left = False
         self._tick: Timer | None = None
+        self._page = ""
         self.power = OneLine()
         self.suspects = SuspectList()
         self.trail = Trail()
@@ -157,7 +157,7 @@ class WalkScreen(EntryScreen[bool]):
         try:
             shown = self.visit.enter(text)
         except JobError as error:
-            self.refuse(text, ("", "^", f"Not kept. {error}"), for_good=False)
+            self.refuse(text, ("", "^", f"Not kept. {error}"))
             return
         if shown.refused:
             self._not_taken(text, shown)
@@ -193,7 +193,10 @@ class WalkScreen(EntryScreen[bool]):
         if not self.visit.talk.mode:
             self._beside(self.visit.prompt())
         wanted = self.visit.asks if self.visit.talk.mode else ""
-        self.read(_page_title(text, self._shown), lines, wanted)
+        action = read_line(text).action
+        if action is not None:
+            self._page = WORDS[action]
+        self.read(f"{self._page[:1].upper()}{self._page[1:]}", lines, wanted)
 
     def _look(self, text: str, shown: Shown) -> None:
         """Keep the step in sight with what its reading came to, until the next key."""
@@ -211,22 +214,22 @@ class WalkScreen(EntryScreen[bool]):
 
     def _verdict_parts(self, before: Prompt, shown: Shown, width: int) -> list[Part]:
         """Return the step with its verdict below it; the verdict alone where both have no room."""
-        scale = marked(shown.gauge, width) if shown.gauge else ()
         # The verdict itself stands below the entry line; the sentences about it stand here.
-        came_to = [part(scale), *listed(shown.lines[1 if scale else 0 :], width)]
-        # Marked, the gauge takes the place of the one without a mark.
-        both = [*parts_of(replace(before, gauges=()), width), *came_to]
-        least = sum(len(one.forms[-1]) for one in both)
-        return both if least < self.sheet.size.height else came_to
+        sentences = listed(shown.lines[1 if shown.gauge else 0 :], width)
+        both = [*parts_of(before, width, shown.gauge), *sentences]
+        if sum(len(one.forms[-1]) for one in both) < self.sheet.size.height:
+            return both
+        alone = Prompt(Now.STEP, before.number, gauges=before.gauges)
+        return [*parts_of(alone, width, shown.gauge), *sentences]
 
     # --- figures ----------------------------------------------------------------------------------
 
     def _work_out(self, working: Working) -> None:
         """Work figures out on a screen of their own, and come back to the same step."""
-        from tui.screens.figures import FiguresScreen
+        from tui.screens.figures import WalkFiguresScreen
 
         self.visit.drop_question()
-        self.app.push_screen(FiguresScreen(working), self._worked_out)
+        self.app.push_screen(WalkFiguresScreen(working), self._worked_out)
 
     def _worked_out(self, stop: bool | None) -> None:
         self._since = monotonic()
@@ -316,11 +319,3 @@ def _title(prompt: Prompt) -> str:
 def _countdown(prompt: Prompt) -> str:
     minutes, seconds = divmod(prompt.wait_left, 60)
     return f"wait {minutes}:{seconds:02}" if prompt.wait_left else ""
-
-
-def _page_title(text: str, shown: Prompt | None) -> str:
-    action = read_line(text).action
-    if action:
-        words = WORDS[action]
-        return f"{words[:1].upper()}{words[1:]}"
-    return _title(shown) if shown else ""

@@ -58,8 +58,7 @@ def _path(zones: Sequence[ZoneLine], clock: str, width: int) -> Rows:
 
 
 def _linked(zones: Sequence[ZoneLine]) -> list[Content]:
-    last = len(zones) - 1
-    return [_zone(one) + ("" if at == last else " ──") for at, one in enumerate(zones)]
+    return [("── " if at else "") + _zone(one) for at, one in enumerate(zones)]
 
 
 def _two(zones: Sequence[ZoneLine], clock: str, width: int) -> Rows:

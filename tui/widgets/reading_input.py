@@ -88,13 +88,10 @@ class ReadingInput(Widget):
         self._remember(self._line.value)
         self._set("")
 
-    def refuse(self, text: str, *, for_good: bool = True) -> None:
-        """Leave a line that was not taken, selected: the next key replaces it, an arrow keeps it.
-
-        ``for_good`` it would be refused again: then Enter clears it.
-        """
+    def refuse(self, text: str) -> None:
+        """Leave a line that was not taken, selected: the next key replaces it, Enter clears it."""
         self._keep(text)
-        self._refused = text if for_good else ""
+        self._refused = text
 
     def _keep(self, text: str) -> None:
         self._set(text)

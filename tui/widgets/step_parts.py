@@ -10,9 +10,9 @@ from collections.abc import Iterator, Sequence
 
 from textual.content import Content
 
+from engine.guide.choices import Choice
 from engine.guide.gauge import Gauge
 from engine.guide.prompt import Prompt
-from engine.guide.showing import Choice
 from engine.safe_words import Caution, Signal
 from tui.widgets.band_gauge import drawn, in_words
 from tui.widgets.fitting import INDENT, Part, Rows, first_rows, flowing, part, picking, wrapped
@@ -21,15 +21,18 @@ DO_AT_LEAST = 2
 """Rows of the instruction that are in sight before the rest of it goes to the next page."""
 
 
-PASSED = "Wait. Type over if that long has passed already. Then:"
+PASSED = "Wait. If that long has passed already, type 'over'. Then:"
 
 
-def parts_of(prompt: Prompt, width: int) -> list[Part]:
-    """Return the parts of a step, a nameplate question, a wait or a refused step."""
-    return list(_parts(prompt, width))
+def parts_of(prompt: Prompt, width: int, fell: Gauge | None = None) -> list[Part]:
+    """Return the parts of a step, a nameplate question, a wait or a refused step.
+
+    With ``fell`` the reading was taken: it is marked on the gauge, in the gauge's own place.
+    """
+    return list(_parts(prompt, width, fell))
 
 
-def _parts(prompt: Prompt, width: int) -> Iterator[Part]:
+def _parts(prompt: Prompt, width: int, fell: Gauge | None) -> Iterator[Part]:
     for refusal in prompt.refusals:
         rows = wrapped(f"Not yet. {refusal}", width, "bold", INDENT)
         yield part(rows, first_rows(rows, DO_AT_LEAST, width), rank=0)
@@ -43,15 +46,18 @@ def _parts(prompt: Prompt, width: int) -> Iterator[Part]:
         yield part(wrapped(f"Who: {prompt.who}", width, "bold"), rank=1)
     if prompt.box:
         rows = wrapped(prompt.box, width, "", INDENT)
-        yield part(rows, first_rows(rows, 1, width), rank=4)
+        yield part(rows, first_rows(rows, 1, width), (), rank=4)
     if prompt.do:
         rows = wrapped(prompt.do, width, "bold")
         yield part(rows, first_rows(rows, DO_AT_LEAST, width), rank=0)
+    if prompt.reminder:
+        yield part(wrapped(prompt.reminder, width, "", INDENT), (), rank=4)
     if prompt.meter:
         rows = wrapped(prompt.meter, width, "", INDENT)
         yield part(rows, first_rows(rows, 1, width), rank=2)
     yield from _windows(prompt, width)
-    if len(prompt.asked) > 1:
+    yield from _scale((fell,) if fell else prompt.gauges, width, marked=fell is not None)
+    if prompt.order:
         yield _order(prompt, width)
     if prompt.choices:
         yield _choices(prompt.choices, width)
@@ -91,9 +97,6 @@ def _windows(prompt: Prompt, width: int) -> Iterator[Part]:
     if words and len(words) < len(beside):
         forms.append(words)
     yield Part((*forms, first_rows(forms[-1], 1, width)), len(forms), rank=1)
-    scale = _scales(prompt.gauges, width)
-    if scale:
-        yield Part((scale, ()), 2, rank=9)
 
 
 def _in_words(prompt: Prompt, width: int) -> Rows:
@@ -108,22 +111,20 @@ def _in_words(prompt: Prompt, width: int) -> Rows:
     return in_words(gauge, width, [Content(f"· {line}") for line in others])
 
 
-def _scales(gauges: Sequence[Gauge], width: int) -> Rows:
-    """Return gauges drawn one below the other, with an empty row before each."""
-    rows = (drawn(one, width) for one in gauges)
-    return tuple(row for scale in rows if scale for row in (Content(""), *scale))
-
-
-def marked(gauge: Gauge, width: int) -> Rows:
-    """Return a gauge with its reading marked: drawn, or in words where there is no room to draw."""
-    return drawn(gauge, width) or in_words(gauge, width)
+def _scale(gauges: Sequence[Gauge], width: int, *, marked: bool) -> Iterator[Part]:
+    """Yield gauges drawn one below the other; one without a mark only where there is room."""
+    rows: list[Content] = []
+    for one in gauges:
+        scale = drawn(one, width) or (in_words(one, width) if marked else ())
+        rows += [Content(""), *scale] if scale else []
+    if rows:
+        yield Part((tuple(rows), tuple(rows[1:] if marked else [])), 2, rank=0 if marked else 9)
 
 
 def _order(prompt: Prompt, width: int) -> Part:
     """Return the readings that are still open, in the order in which a line is read."""
-    names = [spot.label or spot.reading.replace("_", " ") for spot, _ in prompt.asked]
-    rows = wrapped(f"In this order: {', '.join(names)}", width, "", INDENT)
-    return part(rows, first_rows(rows, 1, width), rank=1)
+    rows = wrapped(f"In this order: {' · '.join(prompt.order)}", width, "", INDENT)
+    return part(rows, first_rows(rows, 1, width), (), rank=1)
 
 
 def _choices(choices: Sequence[Choice], width: int) -> Part:
@@ -136,6 +137,9 @@ def _choices(choices: Sequence[Choice], width: int) -> Part:
 
 
 def _asides(prompt: Prompt, width: int) -> Iterator[Part]:
+    """Yield what is good to know; what all of this is for is left out first, and without a word."""
+    if prompt.towards:
+        yield Part((wrapped(f"On the way to: {prompt.towards}", width, "$quiet", INDENT), ()), 2, 8)
     if prompt.before:
         yield part(wrapped(prompt.before, width, "$quiet"), (), rank=5)
     if prompt.photo:
