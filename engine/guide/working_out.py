@@ -45,13 +45,13 @@ class Turn:
 
 
 LETTERS: Mapping[Action, str] = {
+    Action.STOP: "STOP",
+    Action.LEAVE: "back",
     Action.UNDO: "take back the last entry",
     Action.CANNOT: "leave this one out",
     Action.KNOWN: "values of this walk that could stand here",
     Action.WHY: "formula, source and limits",
     Action.SUN: "bright sun, on and off",
-    Action.LEAVE: "back",
-    Action.STOP: "STOP",
 }
 """What the letters do here, in the words of the list that ``m`` shows."""
 

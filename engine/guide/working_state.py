@@ -152,9 +152,9 @@ def default_in_words(item: Input) -> str:
 
 
 def footing(figure: Figure) -> tuple[str, ...]:
-    """Return what a person must know to trust a figure: formula, source, limits."""
+    """Return what a person must know to trust a figure: its limits first, formula, source."""
     lines = (f"Formula: {figure.formula}", f"Source: {figure.source}")
-    return (*lines, f"Limits: {figure.limits}") if figure.limits else lines
+    return (f"Limits: {figure.limits}", *lines) if figure.limits else lines
 
 
 def label(name: str) -> str:

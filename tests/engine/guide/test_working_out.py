@@ -288,12 +288,12 @@ def letters(working: Working) -> str:
 
 
 def test_m_lists_what_can_be_done_at_that_moment() -> None:
-    assert letters(Working()) == "bl"
-    assert letters(Working(on_walk=True)) == "blx"
-    assert letters(after(Working(), "coil")) == "uwbl"
-    assert letters(after(Working(), "coil", "20", "24")) == "ucwbl"
+    assert letters(Working()) == "lb"
+    assert letters(Working(on_walk=True)) == "xlb", "what matters when frightened comes first"
+    assert letters(after(Working(), "coil")) == "luwb"
+    assert letters(after(Working(), "coil", "20", "24")) == "lucwb"
     asked = after(Working(), "coil", "20")
-    assert after(asked, "m", "1") == after(Working(), "coil"), "by its number"
+    assert after(asked, "m", "2") == after(Working(), "coil"), "by its number"
     assert after(asked, "m", "u") == after(Working(), "coil"), "or by its letter"
     assert after(asked, "m", "") == asked
 
