@@ -8,6 +8,7 @@ import pytest
 from textual.pilot import Pilot
 
 from engine.entries import EntryKind
+from engine.guide.prompt import Now
 from engine.guide.working_out import take
 from engine.guide.working_page import page
 from engine.guide.working_state import Working
@@ -19,6 +20,7 @@ from tests.tui.site import (
     SIZES,
     TO_THE_LOCK,
     TO_THE_PROOF,
+    TO_THE_WAIT,
     Clock,
     WalkApp,
     enter,
@@ -199,6 +201,39 @@ async def test_stop_comes_through_from_a_figure(tmp_path: Path) -> None:
         assert "STOP. What is it?" in screen_text(app)
         await enter(pilot, "2")
         assert visit.job.entries[-1].kind is EntryKind.STOP
+
+
+async def test_a_wait_goes_on_and_rings_while_a_figure_is_worked_out(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    clock = Clock()
+    app = WalkApp(walked(new_visit(tmp_path, clock), *TO_THE_WAIT))
+    rung: list[bool] = []
+    monkeypatch.setattr(app, "bell", lambda: rung.append(True))
+    async with app.run_test(size=PHONE) as pilot:
+        await pilot.pause()
+        walk = app.walk
+        await enter(pilot, "v coil", "20")
+        clock.go(301)
+        walk.count_down()
+        assert rung == [True]
+        assert figures(app).working.asking == "rated", "what was begun is not disturbed"
+        await enter(pilot, "l")
+        await pilot.pause()
+        assert app.walk.visit.prompt().now is Now.STEP
+        assert "which? >" in screen_text(app)
+
+
+@pytest.mark.parametrize("width", [24, 5, 1])
+async def test_no_width_is_too_narrow_to_run(width: int) -> None:
+    app = HalfsplitApp(settle=0)
+    async with app.run_test(size=(width, 8)) as pilot:
+        screen = await opened(pilot, app)
+        await enter(pilot, "coil", "20.8", "2x", "24")
+        await pilot.resize_terminal(100, 30)
+        await pilot.resize_terminal(width, 4)
+        await enter(pilot, "c", "c")
+        assert screen.working.answer()["verdict"] == "good"
 
 
 async def test_a_name_that_no_figure_has_is_said_on_the_step(tmp_path: Path) -> None:
