@@ -6,6 +6,7 @@ then the entry line. The same `Visit` answers here and there.
 
 from __future__ import annotations
 
+import shutil
 import textwrap
 from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
@@ -16,6 +17,7 @@ from engine.guide.visit import Visit
 from engine.job.chain import JobError
 
 WIDTH = 78
+"""Columns of a line at most; fewer where the terminal has fewer."""
 
 Ask = Callable[[str], str]
 """Shows what is wanted and returns the line typed; raises EOFError when there is no more input."""
@@ -36,73 +38,122 @@ def asker(out: TextIO, lines: Iterable[str]) -> Ask:
     return ask
 
 
+HINT = "w why · c can't · u take back · t trail · l leave · x STOP · m everything else"
+
+Place = tuple[str, str, int]
+"""Where a walk stands: when it changes, what is to be done is said."""
+
+
 def walk_by_lines(visit: Visit, ask: Ask, out: TextIO) -> bool:
     """Walk until the end, or until it is left; return True at the end.
 
     When the input ends the walk is left as it is: everything entered is in the record already.
     """
-    say(out, visit.begin())
-    shown: tuple[str, str] = ("", "")
+    say(out, (*visit.begin(), HINT))
+    shown: Place | None = None
     while True:
         now = visit.prompt()
         if now.now is Now.ENDED:
             return True
-        place = (now.step, now.field.name if now.field else str(now.now))
-        if place != shown and not visit.talk.mode:
+        if place(now) != shown and not visit.talk.mode:
             out.write("\n")
             say(out, page(now, visit.clock()))
-            shown = place
+            shown = place(now)
         if visit.talk.working:
             # Many lines lie between by the time a figure is worked out: the step is said again.
-            shown = ("", "")
+            shown = None
         try:
             text = ask(visit.asks)
         except EOFError:
             out.write("\nLeft as it is; all that was entered is kept.\n")
             return False
+        waited = now.now is Now.WAIT and visit.prompt().now is not Now.WAIT
+        if waited and not text.strip():
+            continue
         if not enter(visit, text, out):
             return False
 
 
+def place(prompt: Prompt) -> Place:
+    """Return where a walk stands."""
+    return (prompt.step, prompt.field.name if prompt.field else str(prompt.now), prompt.number)
+
+
 def enter(visit: Visit, text: str, out: TextIO) -> bool:
     """Take one typed line and say what it came to; return False when the walk is left."""
+    before = visit.prompt()
     try:
         done = visit.enter(text)
     except JobError as error:
         out.write(f"Not kept: {error}\n")
         return True
-    for line in done.refused:
-        out.write(f"  {line}\n")
-    say(out, done.lines)
-    return not done.leave
+    if text.strip():
+        out.writelines(f"  {line}\n" for line in done.refused[:2])
+    say(out, (*(f"  {line}" for line in done.refused[2:]), *done.lines))
+    if done.leave:
+        return False
+    now = visit.prompt()
+    if place(now) == place(before) and not visit.talk.mode:
+        say(out, _still(before, now, len(done.lines)))
+    return True
+
+
+def _still(before: Prompt, now: Prompt, lines: int) -> tuple[str, ...]:
+    """Return what to say at the step that is still asked: what was read so far, or its title."""
+    if now.last != before.last:
+        return (now.last,) if now.last else ()
+    return (f"{now.number}  {now.title}",) if lines > _LONG else ()
+
+
+_LONG = 3
+"""Lines after which it is said again which step is asked."""
 
 
 def page(prompt: Prompt, now: datetime) -> tuple[str, ...]:
     """Return a prompt as lines from top to bottom."""
     lines = [" · ".join(f"{one.zone.upper()} {one.words}" for one in prompt.zones)]
     lines.append(f"{now:%H:%M}  {prompt.number}  {prompt.title}")
+    if prompt.towards:
+        lines.append(f"For: {prompt.towards}")
     lines += [str(one) for one in prompt.cautions]
-    lines += [f"Not yet. {one}" for one in prompt.refusals]
-    if prompt.who:
-        lines.append(f"Who: {prompt.who}")
-    lines += [line for line in (prompt.box, prompt.do, prompt.meter) if line]
-    lines += [f"  {line}" for line in prompt.window]
-    lines += [line for line in (prompt.allowed, prompt.before, prompt.last) if line]
+    if prompt.now is Now.REFUSED:
+        lines += [f"Not yet. {one}" for one in prompt.refusals]
+        return (*lines, "c goes on without it, w says why, x stops the work.")
+    lines += list(_to_do(prompt))
     if prompt.wait_left:
         minutes, seconds = divmod(prompt.wait_left, 60)
-        lines.append(f"Wait {minutes}:{seconds:02} more.")
+        lines += [prompt.meanwhile, f"Wait {minutes}:{seconds:02} more; 1 if it has passed."]
     lines += [f"  {one.number} {one.words}".rstrip() for one in prompt.choices]
     if prompt.enter:
         lines.append(f"Enter = {prompt.enter}")
-    return tuple(lines)
+    return tuple(line for line in lines if line)
+
+
+def _to_do(prompt: Prompt) -> Iterator[str]:
+    """Yield what is to be done, with what, and what it should read."""
+    if prompt.who:
+        yield f"Who: {prompt.who}"
+    yield from (prompt.box, prompt.leads_off, prompt.do, prompt.reminder)
+    for word, things in (("Tools", prompt.tools), ("Parts", prompt.parts)):
+        if things:
+            yield f"{word}: {'; '.join(things)}"
+    if prompt.photo:
+        yield f"Photo: {prompt.photo} (p and the file's name)"
+    yield prompt.meter
+    if prompt.order:
+        yield f"{len(prompt.asked)} readings, one by one or several on a line:"
+        yield from (f"  {line}" for line in prompt.order)
+    yield from (f"  {line}" for line in prompt.window)
+    yield from (prompt.allowed, prompt.before, prompt.last)
 
 
 def say(out: TextIO, lines: Iterable[str]) -> None:
-    """Write lines, the long ones folded at `WIDTH` with what belongs together kept together."""
+    """Write lines, those too long for the terminal folded, what belongs together kept together."""
+    width = min(WIDTH, shutil.get_terminal_size((WIDTH, 24)).columns)
     for line in lines:
         indent = len(line) - len(line.lstrip())
         folded = textwrap.wrap(
-            line, WIDTH, subsequent_indent=" " * (indent + 2), break_on_hyphens=False
+            line, width, subsequent_indent=" " * (indent + 2), break_on_hyphens=False
         )
         for part in folded or [""]:
             out.write(f"{part}\n")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -63,8 +63,11 @@ def walk_a_job(
         err.write(f"{error}\n")
         return Exit.PROBLEMS
     if ended:
-        say(out, ["", *ending(visit)])
-    say(out, [f"Job {job.folder.name}. halfsplit report {job.folder.name} writes its report."])
+        name = job.folder.name
+        say(out, ["", *ending(visit), f"halfsplit report {name} writes the report."])
+    else:
+        go_on = f"halfsplit walk --plain --job {job.folder.name}"
+        say(out, [f"{go_on} goes on with it."])
     return Exit.FINE
 
 
@@ -82,10 +85,15 @@ def _go_on(left: Job, ask: Ask, out: TextIO) -> bool:
     header = left.header
     where = ", ".join(word for word in (header.site, header.unit) if word) or header.id
     say(out, [f"A walk in this tree was left before its end: {where}, {header.created[:10]}."])
-    while True:
-        answer = ask("Go on with it? 1 yes 2 no").strip().casefold()
-        if answer in ("1", "yes", "2", "no"):
-            return answer in ("1", "yes")
+    return is_yes(ask, out, "Go on with it? 1 yes 2 no", {"1": True, "2": False})
+
+
+def is_yes(ask: Ask, out: TextIO, question: str, answers: Mapping[str, bool]) -> bool:
+    """Ask until one of the answers, or *yes* or *no*, is typed; show back anything else."""
+    known = {**answers, "yes": True, "no": False}
+    while (said := ask(question).strip().casefold()) not in known:
+        out.write(f"  {said}\n  ^\n  1 yes, 2 no.\n")
+    return known[said]
 
 
 def ask_header(ask: Ask, out: TextIO, now: datetime, settings: Settings) -> Header:
@@ -108,7 +116,8 @@ def ask_header(ask: Ask, out: TextIO, now: datetime, settings: Settings) -> Head
 def _ask_name(ask: Ask, out: TextIO) -> str:
     """Ask who walks, and whether to keep the name so that it is not asked again."""
     name = ask("Your name").strip()
-    if name and ask("Keep it for later jobs? 1 yes, Enter no").strip().casefold() in ("1", "yes"):
+    keep = {"1": True, "2": False, "": False}
+    if name and is_yes(ask, out, "Keep the name for later jobs? 1 yes, Enter no", keep):
         home = places.home()
         settings_file.write(home, replace(settings_file.read(home)[0], name=name))
         say(out, ["Kept. halfsplit settings --ask asks for the rest: firm, meter, degrees, paper."])
@@ -140,7 +149,7 @@ def unfinished(jobs: Path, loaded: Loaded) -> Job | None:
         with suppress(JobError):
             job = read_job(listed.folder)
             tree = kept(job)
-            if tree and tree.walk and not fold(tree.walk, walk_entries(job, tree.walk)).end:
+            if tree and tree.walk and fold(tree.walk, walk_entries(job, tree.walk)).step:
                 return open_job(listed.folder)
     return None
 

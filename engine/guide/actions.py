@@ -19,6 +19,8 @@ REASONS = STUCK_REASONS[:5]
 """Why a check can't be done, as numbered on the screen; a nameplate has its own."""
 NO_NAMEPLATE = STUCK_REASONS[5]
 REASON_WORDS = ("can't reach it", "can't tell which", "no meter for it", "not there", "not now")
+_WORDS = dict(zip(STUCK_REASONS, (*REASON_WORDS, "can't be read"), strict=True))
+"""Reason → what the record says."""
 
 Act_ = Callable[[View, Prompt, str, datetime], Reply]
 
@@ -84,8 +86,7 @@ def _reasons() -> tuple[str, ...]:
 def cannot(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Reply:
     """Return what the reason for *can't* comes to: its number, or the words of it."""
     said = text.casefold().removeprefix("can't ").removeprefix("cannot ")
-    reasons = dict(zip(REASONS, REASON_WORDS, strict=True))
-    for number, (reason, words) in enumerate(reasons.items(), 1):
+    for number, (reason, words) in enumerate(zip(REASONS, REASON_WORDS, strict=True), 1):
         if said in (str(number), reason, words.removeprefix("can't ")):
             return cannot_entry(view, shown, reason, talk.of, now)
     return Reply.refuse(text, f"The reasons are 1 to {len(REASONS)}.", talk, _WHY_NOT)
@@ -102,7 +103,7 @@ def cannot_entry(view: View, shown: Prompt, reason: str, of: int, now: datetime)
                 step=shown.step,
                 title=about,
                 outcome=reason,
-                verdict=f"can't: {reason}",
+                verdict=_WORDS[reason],
                 of=of,
             ),
         )

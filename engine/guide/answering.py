@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 from itertools import takewhile
 
 from engine.entries import NOT_THERE, Entry, EntryKind, Said
-from engine.guide.choices import Choice, chosen, in_numbers
+from engine.guide.choices import chosen, not_chosen
 from engine.guide.on_nameplate import field_answer, field_entry
 from engine.guide.prompt import Now, Prompt
 from engine.guide.talk import QUIET, Mode, Reply, Talk, View
@@ -73,17 +72,8 @@ def _nameplate(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) 
 def _choose(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Reply:
     key = chosen(shown.choices, text)
     if key is None:
-        return Reply.refuse(text, which(shown.choices, text))
+        return Reply.refuse(text, not_chosen(shown.choices, text))
     return _write(view, shown, talk, now, outcome=key, typed=text)
-
-
-def which(choices: Sequence[Choice], text: str) -> str:
-    """Return what is wrong with a line that picks no choice."""
-    if not text:
-        return f"{in_numbers(choices)} is wanted; Enter alone is no answer here."
-    near = difflib.get_close_matches(text, [one.key for one in choices], 1)
-    hint = f" Did you mean {near[0]}?" if near else ""
-    return f"The answer is one of {in_numbers(choices)}.{hint}"
 
 
 def _write(view: View, shown: Prompt, talk: Talk, now: datetime, **fields: object) -> Reply:

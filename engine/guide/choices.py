@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -30,6 +31,18 @@ def chosen(choices: Sequence[Choice], text: str) -> str | None:
             return choice.key
     begun = [one.key for one in choices if len(said) > 1 and one.key.casefold().startswith(said)]
     return begun[0] if len(begun) == 1 else None
+
+
+def not_chosen(choices: Sequence[Choice], text: str) -> str:
+    """Return what is wrong with a line that picks no choice, in a sentence."""
+    numbers = in_numbers(choices)
+    if len(choices) == 1:
+        return f"{numbers} when it is {choices[0].key}, c if it can't be."
+    if not text:
+        return f"{numbers} is wanted; Enter alone is no answer here."
+    near = difflib.get_close_matches(text, [one.key for one in choices], 1)
+    hint = f" Did you mean {near[0]}?" if near else ""
+    return f"The answer is one of {numbers}.{hint}"
 
 
 def in_numbers(choices: Sequence[Choice]) -> str:

@@ -12,6 +12,13 @@ from engine.session.state import Passed, State
 from engine.session.steps import step_named
 from engine.tree import DONE, WalkTree
 
+TOO_CLOSE = (
+    "Too close to call: within the meter's accuracy it may lie on either side of a limit. Read "
+    "again, every digit shown."
+)
+_MOST_NAMES = 4
+"""Cleared causes that are still said by name; more are counted, and ``s`` lists them."""
+
 
 def echo(walk: WalkTree, before: State, after: State) -> tuple[str, ...]:
     """Return what the last entry came to, one sentence a line: verdict, meaning, what it cleared.
@@ -20,7 +27,7 @@ def echo(walk: WalkTree, before: State, after: State) -> tuple[str, ...]:
     and from where on the way is another one if an earlier entry was corrected.
     """
     if after.close and not before.close:
-        return ("Too close to call: the reading may lie on either side. Read again.",)
+        return (TOO_CLOSE,)
     if not _continues(before, after):
         return tuple(_corrected(walk, before, after))
     lines: list[str] = []
@@ -30,6 +37,7 @@ def echo(walk: WalkTree, before: State, after: State) -> tuple[str, ...]:
         lines += _came_to(walk, after, one)
     lines += _cleared(walk, before, after)
     lines += _found(walk, before, after)
+    lines += _going(walk, before, after)
     return tuple(lines or _understood(walk, before, after))
 
 
@@ -66,7 +74,19 @@ def _cleared(walk: WalkTree, before: State, after: State) -> Iterable[str]:
         for one in new
         if one.cleared and one.suspect in walk.tree.suspects
     ]
+    if len(names) > _MOST_NAMES:
+        return [f"Cleared: {len(names)} causes; s lists what is left."]
     return [f"Cleared: {', '.join(names)}."] if names else []
+
+
+def _going(walk: WalkTree, before: State, after: State) -> Iterator[str]:
+    """Say where the walk goes when it turns to the tree's way of leaving."""
+    if _leaving(walk, after) and not _leaving(walk, before):
+        yield "What follows is for leaving: off, tagged, told. u takes back the last entry."
+
+
+def _leaving(walk: WalkTree, state: State) -> bool:
+    return state.step.startswith(f"{walk.tree.if_stuck}/")
 
 
 def _found(walk: WalkTree, before: State, after: State) -> Iterator[str]:

@@ -38,9 +38,12 @@ def place(walk: WalkTree, point: str) -> str:
 
 
 def leads(walk: WalkTree, spot: Spot) -> str:
-    """Return where the leads go for a spot: ``R to C``."""
-    here = place(walk, spot.a)
-    return f"{here} to {place(walk, spot.b)}" if spot.b else here
+    """Return where the leads go for a spot: ``R to C``; both ends of one thing by its name."""
+    here, there = place(walk, spot.a), place(walk, spot.b)
+    thing, _, _ = here.partition(", ")
+    if there.startswith(f"{thing}, "):
+        return thing
+    return f"{here} to {there}" if spot.b else here
 
 
 def label(walk: WalkTree, spot: Spot) -> str:

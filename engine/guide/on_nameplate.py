@@ -84,8 +84,8 @@ def _in_words(view: View, field: Field, talk: Talk, text: str, now: datetime) ->
     elif keys and None not in keys:
         said = ", ".join(dict.fromkeys(str(key) for key in keys))
     else:
-        more = " Several with a space between; 0 for none." if field.many else ""
-        return Reply.refuse(text, f"The answer is {in_numbers(options)}.{more}")
+        more = "Several with a space between; 0 for none." if field.many else "One of them."
+        return Reply.refuse(text, f"The answer is {in_numbers(options)}. {more}")
     entry = view.draft(
         EntryKind.NAMEPLATE, now, outcome=field.name, typed=said, title=field.ask, of=talk.of
     )

@@ -55,7 +55,7 @@ def _entry_words(view: View, entry: Entry) -> str:
     verdict = (passed.verdict if passed else "") or entry.verdict
     what = entry.typed or entry.outcome
     if entry.kind is EntryKind.CANNOT:
-        what = f"can't: {entry.outcome}"
+        what = entry.verdict or f"can't: {entry.outcome}"
     elif entry.said and verdict:
         what = f"{what}: {verdict}"
     elif entry.kind in (EntryKind.ANSWER, EntryKind.REPAIR):
@@ -72,7 +72,7 @@ def _title(walk: WalkTree, entry: Entry) -> str:
 
 def why(view: View, shown: Prompt) -> tuple[str, ...]:
     """Return why the step is there and what its answers mean."""
-    lines = [shown.why] if shown.why else []
+    lines = [line for line in (shown.why, shown.reminder) if line]
     lines += list(shown.refusals)
     lines += list(shown.window)
     if shown.step and not shown.field:
@@ -176,7 +176,8 @@ def coming_back(view: View) -> tuple[str, ...]:
     return (
         "As reported when you left:",
         *standing(view.walk, view.state),
-        "What was proven no longer counts: somebody may have been here. Look the job over first.",
+        "What was proven no longer counts: somebody may have been here. Look round before you "
+        "touch anything.",
     )
 
 

@@ -24,6 +24,8 @@ from engine.guide.showing import (
     cautions,
     choices,
     leads_line,
+    leads_off,
+    order,
     so_far,
     wanted,
     window_lines,
@@ -31,16 +33,18 @@ from engine.guide.showing import (
 )
 from engine.quantity import words
 from engine.reading import Asked
-from engine.safe_words import Caution
+from engine.safe_words import REMINDERS, Caution
 from engine.session.first import is_first
 from engine.session.judging import Spot
 from engine.session.moving import given_values, layout_of
 from engine.session.state import State
-from engine.session.steps import deed_of, step_named
-from engine.tree import DONE, ActHead, Step, WalkTree
+from engine.session.steps import deed_of, is_repair, step_named
+from engine.tree import DONE, REPAIR, ActHead, Step, WalkTree
 from engine.vocabulary import Field
 
 WHICH = "which?"
+WHICH_ONES = "which ones, 0 for none?"
+DONE_QUESTION = "1 when done"
 """What stands before the entry line where an answer is picked by its number."""
 
 
@@ -68,7 +72,11 @@ class Prompt:
     """What else is in the box that is open here; before hands go in, what was reported of it."""
     cautions: tuple[Caution, ...] = ()
     who: str = ""
+    leads_off: str = ""
+    """Which leads come off for the reading, and go back on after it."""
     do: str = ""
+    reminder: str = ""
+    """What goes with the act, whatever the tree says."""
     why: str = ""
     source: str = ""
     meter: str = ""
@@ -86,6 +94,10 @@ class Prompt:
     """What stands before the entry line's ``>``: ``uF?``."""
     asked: tuple[tuple[Spot, Asked], ...] = ()
     """The readings still open, in order."""
+    order: tuple[str, ...] = ()
+    """Their names, where there are several: ``pairs: L1-L2 L2-L3 L3-L1``."""
+    towards: str = ""
+    """The title of the step that a change of stage, or what comes first, is made for."""
     field: Field | None = None
     enter: str = ""
     """What Enter alone does, where nothing is asked that counts; empty where it does nothing."""
@@ -96,6 +108,8 @@ class Prompt:
     """What can be done while waiting, and why to wait."""
     photo: str = ""
     tools: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
+    """What a repair takes."""
     minutes: float = 0.0
     stuck: bool = True
     """True where *can't* is an answer."""
@@ -125,6 +139,8 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
         cautions=cautions(walk, state, step),
         who=step.who,
         do=fill(walk, state, step, step.do) or leads_line(walk, asked),
+        leads_off=leads_off(walk, head),
+        reminder=REMINDERS.get(head.act, ""),
         why=fill(walk, state, step, step.why),
         source=step.source,
         meter=meter_line(tuple(spot.function for spot, _ in asked)),
@@ -134,12 +150,15 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
         choices=offered,
         wanted="" if refused else _wanted(walk, state, asked, offered, left),
         asked=asked,
+        order=order(walk, asked) if len(asked) > 1 else (),
+        towards=_towards(walk, state),
         enter="" if left or refused or asked or offered else DONE,
         refusals=tuple(f"{one.rule}: {one.sentence}" for one in refused),
         wait_left=left,
         meanwhile=_meanwhile(walk, state, step) if left else "",
         photo=fill(walk, state, step, step.photo),
         tools=step.tools,
+        parts=_parts(walk, state, step),
         minutes=step.minutes,
         stuck=bool(state.first) or not is_first(step.name),
     )
@@ -154,7 +173,21 @@ def _wanted(
 ) -> str:
     if left:
         return "wait"
-    return wanted(walk, asked, alone=not state.gathered) or (WHICH if offered else "")
+    which = DONE_QUESTION if [one.key for one in offered] == [DONE] else WHICH
+    return wanted(walk, asked, len(state.gathered)) or (which if offered else "")
+
+
+def _parts(walk: WalkTree, state: State, step: Step) -> tuple[str, ...]:
+    if not is_repair(step.name):
+        return ()
+    finding = walk.tree.findings[step.name.removeprefix(REPAIR)]
+    return tuple(fill(walk, state, None, part) for part in finding.parts)
+
+
+def _towards(walk: WalkTree, state: State) -> str:
+    heading = state.heading if state.changing else state.first
+    step = step_named(walk, heading) if heading else None
+    return fill(walk, state, step, step.title) if step else ""
 
 
 def prompt_at(walk: WalkTree, state: State, name: str, now: datetime) -> Prompt:
@@ -180,11 +213,15 @@ def _nameplate(walk: WalkTree, state: State, number: int) -> Prompt:
         zones=zone_lines(walk, state, head if isinstance(head, ActHead) else None),
         do=field.ask,
         choices=numbered(field.words),
-        wanted=f"{unit}?" if unit else WHICH if field.words else "?",
+        wanted=f"{unit}?" if unit else _which_words(field),
         field=field,
         enter=f"take {field.default}" if field.default else "",
         allowed=_field_range(field, walk.degrees),
     )
+
+
+def _which_words(field: Field) -> str:
+    return WHICH_ONES if field.many else WHICH if field.words else "?"
 
 
 def _field_range(field: Field, degrees: str) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from engine import power, safe_words
 from engine.formula import Measured
 from engine.guide.choices import Choice, numbered
-from engine.guide.filling import fill, label, leads
+from engine.guide.filling import fill, label, leads, place
 from engine.layouts import Layout
 from engine.power import Act, ZoneWord
 from engine.reading import Asked
@@ -60,7 +60,8 @@ def box_line(walk: WalkTree, head: ActHead) -> str:
         return ""
     box = layout_of(walk).box(head.box)
     others = [zone for zone in (*box.exposes, *box.behind) if zone != head.zone]
-    return f"Also in the {head.box}: {', '.join(others)}" if others else ""
+    here = "Also in" if head.zone else "In"
+    return f"{here} the {head.box}: {', '.join(others)}" if others else ""
 
 
 def cautions(walk: WalkTree, state: State, step: Step) -> tuple[Caution, ...]:
@@ -120,19 +121,41 @@ def choices(walk: WalkTree, state: State, step: Step) -> tuple[Choice, ...]:
     return numbered([key for key, one in answers.items() if holds(one.condition, state.words)])
 
 
-def wanted(walk: WalkTree, asked: Sequence[tuple[Spot, Asked]], *, alone: bool) -> str:
+def wanted(walk: WalkTree, asked: Sequence[tuple[Spot, Asked]], taken: int) -> str:
     """Return what stands before the entry line: the unit, and where it is to be read.
 
-    Where one reading stands ``alone`` in its step, the step says where.
+    Where one reading stands alone in its step, the step says where; of more than three that are
+    still open only the next, and how many it makes with those ``taken``.
     """
     if not asked:
         return ""
     spot, first = asked[0]
-    if alone and len(asked) == 1 and not spot.label:
+    if not taken and len(asked) == 1 and not spot.label:
         return f"{first.symbol}?"
+    if len(asked) > _MOST_ON_LINE:
+        return f"{taken + 1} of {taken + len(asked)}: {label(walk, spot)} {first.symbol}?"
     same = [one for one, how in asked if how.symbol == first.symbol]
-    names = " ".join(label(walk, one) for one in same) if len(same) > 1 else label(walk, spot)
-    return f"{names} {first.symbol}?"
+    return f"{' '.join(label(walk, one) for one in same)} {first.symbol}?"
+
+
+_MOST_ON_LINE = 3
+"""Readings whose names have room before the entry line."""
+
+
+def order(walk: WalkTree, asked: Sequence[tuple[Spot, Asked]]) -> tuple[str, ...]:
+    """Return the readings still open, in the order of asking, those of one set on one line."""
+    sets: dict[str, list[str]] = {}
+    for spot, _ in asked:
+        sets.setdefault(spot.reading, []).append(spot.label or leads(walk, spot))
+    return tuple(f"{name.replace('_', ' ')}: {' '.join(spots)}" for name, spots in sets.items())
+
+
+def leads_off(walk: WalkTree, head: ActHead) -> str:
+    """Return which leads come off for the reading; empty where none does."""
+    if not head.leads_off:
+        return ""
+    places = " and ".join(place(walk, point) for point in head.leads_off)
+    return f"Lead off: {places}. Back on after the reading."
 
 
 def leads_line(walk: WalkTree, asked: Sequence[tuple[Spot, Asked]]) -> str:

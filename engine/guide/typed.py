@@ -36,8 +36,10 @@ def typed(view: View, talk: Talk, text: str, now: datetime) -> Reply:
             return Reply(lines=("Back to the step; nothing was entered.",))
         if line.action not in ALWAYS or (line.rest and not _is_stop(talk, line)):
             return _asked(view, talk, line, now)
-    elif line.rest and chosen(shown.choices, line.text):
+    elif line.rest and shown.choices and line.action not in actions.TAKE_WORDS:
         # An answer may begin with a word of one letter: "a breaker tripped".
+        return answering.answer(view, shown, QUIET, line.text, now)
+    elif line.rest and chosen(shown.choices, line.text):
         return answering.answer(view, shown, QUIET, line.text, now)
     if line.action is not None:
         return actions.act(view, shown, line.action, line.rest, now)

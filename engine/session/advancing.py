@@ -163,7 +163,7 @@ def _cannot(walk: WalkTree, state: State, entry: Entry) -> State:
         return _unreadable(walk, state, entry)
     name = state.first or state.step
     step = step_named(walk, name)
-    passed = Passed(entry.n, state.step, CANNOT, f"can't: {entry.outcome}")
+    passed = Passed(entry.n, state.step, CANNOT, entry.verdict or f"can't: {entry.outcome}")
     retried = state.retried if state.changing else ()
     state = state._replace(passed=(*state.passed, passed), first="", helped=(), retried=retried)
     if is_repair(name):
@@ -182,7 +182,7 @@ def _unreadable(walk: WalkTree, state: State, entry: Entry) -> State:
     step = step_named(walk, state.step)
     unreadable = walk.fields[state.needs].if_unreadable
     target = step.cannot.get("no nameplate", "") if unreadable in ("", DEFAULT) else unreadable
-    passed = Passed(entry.n, step.name, CANNOT, f"can't: {entry.outcome}")
+    passed = Passed(entry.n, step.name, CANNOT, entry.verdict or f"can't: {entry.outcome}")
     state = state._replace(needs="", passed=(*state.passed, passed))
     return go(walk, *target_of(walk, state, step.name, target or walk.tree.if_stuck))
 
