@@ -132,15 +132,29 @@ class HalfsplitApp(App[int]):
     async def _job(self, chosen: NewJob | OpenJob) -> tuple[str, ...]:
         """Go through one job and return what to say after it."""
         try:
-            if isinstance(chosen, OpenJob):
+            picked = await self._left(chosen) if isinstance(chosen, NewJob) else chosen
+            if isinstance(picked, OpenJob):
                 return await self._walks(
-                    *await self._aside(partial(_go_on, chosen.folder, self.opening))
+                    *await self._aside(partial(_go_on, picked.folder, self.opening))
                 )
-            visit = await self._new(chosen)
+            visit = await self._new(picked) if picked else None
             return () if visit is None else await self._walks(visit)
         except ValueError as error:
             # A JobError, whose class is not worth loading before a job is.
             return (str(error),)
+
+    async def _left(self, chosen: NewJob) -> NewJob | OpenJob | None:
+        """Ask whether to go on with a walk left in the tree; None to go back."""
+        left = await self._aside(partial(_left_before_its_end, chosen.tree))
+        if left is None:
+            return chosen
+        from tui.screens.go_on import GoOnScreen
+
+        folder, words = left
+        goes_on = await self.push_screen_wait(GoOnScreen(chosen.title, words))
+        if goes_on is None:
+            return None
+        return OpenJob(folder) if goes_on else chosen
 
     async def _aside(self, make: Callable[[], Made]) -> Made:
         """Do what takes longer than a key press beside the screens; raises what it raises."""
@@ -223,6 +237,12 @@ def _theme() -> str:
     from engine.cli import settings_file
 
     return SUN_NAME if settings_file.read(places.home())[0].sun else INDOOR_NAME
+
+
+def _left_before_its_end(tree: str) -> tuple[Path, str] | None:
+    from tui.jobs import left_before_its_end
+
+    return left_before_its_end(tree)
 
 
 def _name() -> str:

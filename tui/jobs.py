@@ -10,7 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from engine.cli import places, settings_file
-from engine.cli.start import clock, kept, new_job, visit_for
+from engine.cli.start import clock, kept, new_job, unfinished, visit_for
 from engine.guide.visit import Visit
 from engine.job.chain import JobError
 from engine.job.finding import Listed, find
@@ -38,6 +38,21 @@ def ready(tree: str) -> Loaded:
             f"halfsplit check {tree} says more."
         )
     return loaded
+
+
+def left_before_its_end(tree: str) -> tuple[Path, str] | None:
+    """Return the folder of the latest walk left in a tree, and where and when that was; or None.
+
+    Raises JobError as `ready`; nothing is loaded where no job is open.
+    """
+    if not open_jobs():
+        return None
+    job = unfinished(places.jobs(), ready(tree))
+    if job is None:
+        return None
+    header = job.header
+    where = ", ".join(word for word in (header.site, header.unit) if word) or header.id
+    return job.folder, f"{where}, {header.created[:10]}"
 
 
 def settings() -> Settings:

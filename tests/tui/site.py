@@ -8,6 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from textual.events import Paste
 from textual.pilot import Pilot
 from textual.screen import Screen
 
@@ -98,9 +99,18 @@ async def until(pilot: Pilot[int], screen: type[Screen[Any]]) -> None:
     """Wait until a screen of that kind is up: a tree is loaded beside the one before it."""
     for _ in range(1500):
         if isinstance(pilot.app.screen, screen):
+            await pilot.pause()
             return
         await pilot.pause(0.02)
     raise AssertionError(f"{screen.__name__} did not come up")
+
+
+async def say(pilot: Pilot[int], *lines: str) -> None:
+    """Enter lines, each pasted whole: as good as typed where the keys are not what is tried."""
+    for line in lines:
+        if line:
+            pilot.app.post_message(Paste(line))
+        await pilot.press("enter")
 
 
 async def enter(pilot: Pilot[int], *lines: str) -> None:

@@ -12,10 +12,11 @@ from engine.job.finding import find
 from engine.job.store import read_job
 from engine.loader.heads import heads
 from tests.tui.screen_text import screen_text
-from tests.tui.site import TREE, enter, until
+from tests.tui.site import TREE, say, until
 from tui.__main__ import main
 from tui.app import HalfsplitApp, Opening
 from tui.screens.ending import EndScreen
+from tui.screens.go_on import GoOnScreen
 from tui.screens.questions import QuestionsScreen
 from tui.screens.start import StartScreen
 from tui.screens.walk import WalkScreen
@@ -33,12 +34,12 @@ async def test_the_first_screen_lists_what_customers_say() -> None:
             assert f"{number} {head.title}" in shown
             assert head.said_as[0].split()[-1] in shown
         assert "(draft)" in shown
-        await enter(pilot, "99")
+        await say(pilot, "99")
         assert "A number from 0 to" in screen_text(app)
         assert app.screen.entry.typed == "99"
-        await enter(pilot, "", "0")
+        await say(pilot, "", "0")
         assert "There is no open job." in screen_text(app)
-        await enter(pilot, "b", "l")
+        await say(pilot, "b", "l")
     assert app.theme == "sun"
     assert app.return_code == 0
 
@@ -50,10 +51,10 @@ async def test_questions_are_skipped_changed_and_kept(home: Path) -> None:
         assert isinstance(app.screen, QuestionsScreen)
         assert "licen" not in screen_text(app)
         assert "For people trained and authorised" in screen_text(app)
-        await enter(pilot, "Ann", "1", "Library", "", "")
-        await enter(pilot, "9")
+        await say(pilot, "Ann", "1", "Library", "", "")
+        await say(pilot, "9")
         assert "changes an answer" in screen_text(app)
-        await enter(pilot, "", "3", "Public library", "")
+        await say(pilot, "", "3", "Public library", "")
         await until(pilot, WalkScreen)
     job = read_job(find(home / "jobs")[0].folder)
     assert (job.header.by, job.header.site, job.header.unit) == ("Ann", "Public library", "")
@@ -74,21 +75,21 @@ async def test_a_walk_ends_with_its_report_and_a_closed_job(home: Path) -> None:
     app = HalfsplitApp(OPENING, settle=0)
     async with app.run_test(size=(40, 30)) as pilot:
         await pilot.pause()
-        await enter(pilot, "Public library", "RTU-1", "it hums", "")
+        await say(pilot, "Public library", "RTU-1", "it hums", "")
         await until(pilot, WalkScreen)
-        await enter(pilot, "1", "2", "", "1")
+        await say(pilot, "1", "2", "", "1")
         await until(pilot, EndScreen)
         assert "withdrawn" in screen_text(app)
-        await enter(pilot, "1")
+        await say(pilot, "1")
         folder = find(home / "jobs")[0].folder
         assert "Public library" in (folder / "report.html").read_text(encoding="utf-8")
-        await enter(pilot, "2", "2")
+        await say(pilot, "2", "2")
         assert not read_job(folder).closed, "not yet"
-        await enter(pilot, "2", "1")
+        await say(pilot, "2", "1")
         assert read_job(folder).closed
-        await enter(pilot, "1", "Found the lock later")
+        await say(pilot, "1", "Found the lock later")
         assert read_job(folder).entries[-1].kind is EntryKind.ADDENDUM
-        await enter(pilot, "2")
+        await say(pilot, "2")
     assert app.return_code == 0
 
 
@@ -96,18 +97,27 @@ async def test_a_job_left_is_gone_on_with_from_the_first_screen(home: Path) -> N
     app = HalfsplitApp(OPENING, settle=0)
     async with app.run_test(size=(40, 30)) as pilot:
         await pilot.pause()
-        await enter(pilot, "Public library", "RTU-1", "", "")
+        await say(pilot, "Public library", "RTU-1", "", "")
         await until(pilot, WalkScreen)
-        await enter(pilot, "1", "l", "", "")
+        await say(pilot, "1", "l", "", "")
+    third = HalfsplitApp(OPENING, settle=0)
+    async with third.run_test(size=(40, 15)) as pilot:
+        await until(pilot, GoOnScreen)
+        assert "was left before its end: Public" in screen_text(third)
+        await say(pilot, "7")
+        assert "2 begins another" in screen_text(third)
+        await say(pilot, "2")
+        await until(pilot, QuestionsScreen)
+        await pilot.press("ctrl+q")
     again = HalfsplitApp(settle=0)
     async with again.run_test(size=(40, 30)) as pilot:
         await pilot.pause()
-        await enter(pilot, "0")
+        await say(pilot, "0")
         assert "Public library, RTU-1" in screen_text(again)
-        await enter(pilot, "1")
+        await say(pilot, "1")
         await until(pilot, WalkScreen)
         assert "As reported when you left:" in screen_text(again)
-        await enter(pilot, "", "")
+        await say(pilot, "", "")
         assert isinstance(again.screen, WalkScreen)
         assert again.screen.visit.state.step == "size-up"
 
@@ -119,7 +129,7 @@ async def test_a_job_that_cannot_be_read_is_said_in_a_sentence(home: Path) -> No
     app = HalfsplitApp(settle=0)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        await enter(pilot, "0", "1")
+        await say(pilot, "0", "1")
         await pilot.pause()
         await pilot.pause()
         assert isinstance(app.screen, StartScreen)
