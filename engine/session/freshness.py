@@ -6,12 +6,13 @@ from dataclasses import replace
 
 from engine import power
 from engine.layouts import Layout
-from engine.power import Act, Deed, Proof
+from engine.power import OUTCOMES, Act, Deed, Proof
 from engine.session.state import ReadingKey, State
 from engine.tree import WalkTree
 
 _MOVES = frozenset({Act.REPAIR, Act.HANDS_ON, Act.PUT_ON, Act.TAKE_OFF})
 """Acts after which what was read in their zone no longer counts."""
+HOLDS = OUTCOMES[Act.SWITCH_ON][0]
 
 
 def make_stale(
@@ -19,16 +20,18 @@ def make_stale(
 ) -> State:
     """Return the state with the readings marked that a deed has put in doubt.
 
-    Those in a zone that was energised by it, and those in the zone it repaired or moved a
-    conductor in. They stay in the record.
+    Those in a zone that was energised by it, if only until something tripped, and those in the
+    zone it repaired or moved a conductor in. They stay in the record.
     """
-    if state.power.position == before.position and deed.act not in _MOVES:
+    reached = state.power
+    if deed.act is Act.SWITCH_ON:
+        reached = power.apply(layout, before, deed, HOLDS)
+    if reached.position == before.position and deed.act not in _MOVES:
         return state
     zones = {
         zone.name
         for zone in layout.zones
-        if power.is_on(layout, state.power, zone.name)
-        and not power.is_on(layout, before, zone.name)
+        if power.is_on(layout, reached, zone.name) and not power.is_on(layout, before, zone.name)
     }
     if deed.act in _MOVES and deed.zone:
         zones.add(deed.zone)
