@@ -103,7 +103,7 @@ async def test_a_job_left_is_gone_on_with_from_the_first_screen(home: Path) -> N
     third = HalfsplitApp(OPENING, settle=0)
     async with third.run_test(size=(40, 15)) as pilot:
         await until(pilot, GoOnScreen)
-        assert "was left before its end: Public" in screen_text(third)
+        assert "end: Public library, RTU-1" in screen_text(third)
         await say(pilot, "7")
         assert "2 begins another" in screen_text(third)
         await say(pilot, "2")
