@@ -171,6 +171,24 @@ async def test_taps_do_what_the_letters_do(tmp_path: Path) -> None:
         assert "Before you go" in screen_text(app), "a number of a list is taken at once"
 
 
+async def test_a_thing_to_do_is_done_by_two_taps_that_do_not_bounce(tmp_path: Path) -> None:
+    visit = walked(new_visit(tmp_path, Clock()), *TO_THE_LOCK, "1", "1")
+    app = WalkApp(visit)
+    async with app.run_test(size=(40, 15)) as pilot:
+        await pilot.click(offset=(6, 14))
+        assert app.walk.entry.typed == "1"
+        assert "Done? Tap again." in screen_text(app)
+        assert visit.state.step.endswith("/lock")
+        await pilot.click(offset=(6, 14))
+        assert visit.state.step.endswith("/try-it")
+    app = WalkApp(walked(visit, "1"), settle=60)
+    async with app.run_test(size=(40, 15)) as pilot:
+        step = visit.state.step
+        await pilot.click(offset=(6, 14))
+        await pilot.click(offset=(6, 14))
+        assert visit.state.step == step
+
+
 async def test_the_focus_never_leaves_the_entry_line(tmp_path: Path) -> None:
     app = WalkApp(new_visit(tmp_path, Clock()))
     async with app.run_test(size=(100, 30)) as pilot:

@@ -155,10 +155,14 @@ class EntryScreen(Screen[ScreenResultType]):
     def _tapped(self, event: Taps.Tapped) -> None:
         event.stop()
         if event.text == DONE:
-            self.entry.submit()
+            self.tap_done()
         else:
             self.entry.clear()
             self.tap(event.text)
+
+    def tap_done(self) -> None:
+        """Enter the line as it stands."""
+        self.entry.submit()
 
     def tap(self, text: str) -> None:
         """Take a tapped action as if its letter had been entered."""

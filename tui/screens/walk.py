@@ -152,7 +152,7 @@ class WalkScreen(EntryScreen[bool]):
 
     def take(self, text: str) -> None:
         """Give a line to the visit and show what it came to."""
-        if not text and not self.visit.talk.mode and monotonic() - self._since < self._settle:
+        if not text and not self.visit.talk.mode and self._bounced():
             return
         try:
             shown = self.visit.enter(text)
@@ -253,6 +253,24 @@ class WalkScreen(EntryScreen[bool]):
             self.enter(number)
         else:
             super().pick(number)
+
+    def tap_done(self) -> None:
+        """Enter the line; where *done* is the only answer, the first tap puts it on the line.
+
+        So a thumb needs nothing but this field for a thing to do, and still answers nothing by
+        one tap too many.
+        """
+        busy = self.looking or self.reading or self._left or bool(self.visit.talk.mode)
+        choices = self._shown.choices if self._shown else ()
+        if not busy and not self.entry.typed and len(choices) == 1 and not self.sheet.more:
+            self.entry.fill(str(choices[0].number))
+            self.say(("Done? Tap again.",))
+            self._since = monotonic()
+        elif not self._bounced():
+            super().tap_done()
+
+    def _bounced(self) -> bool:
+        return monotonic() - self._since < self._settle
 
     # --- leaving ----------------------------------------------------------------------------------
 
