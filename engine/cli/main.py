@@ -17,6 +17,7 @@ from engine.cli.exits import Exit
 COMMANDS: Mapping[str, tuple[str, str]] = {
     "walk": ("engine.cli.walk", "walk a tree: on the screen, line by line, or from a file"),
     "check": ("engine.cli.check", "say what is wrong with trees, procedures and cases"),
+    "draw": ("engine.cli.draw", "a tree on paper: one drawing, or numbered steps for a binder"),
     "figure": ("engine.cli.figure", "work out a figure of the trade"),
     "jobs": ("engine.cli.jobs", "find, verify, pack and open jobs"),
     "report": ("engine.cli.report", "write a job's report"),
