@@ -6,6 +6,7 @@ nothing that was not in sight is ever answered.
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Sequence
 from functools import partial
 from typing import ClassVar
@@ -56,13 +57,13 @@ class EntryScreen(Screen[ScreenResultType]):
 
     # --- what a screen says of itself -------------------------------------------------------------
 
+    @abstractmethod
     def take(self, text: str) -> None:
         """Take a typed line."""
-        raise NotImplementedError
 
+    @abstractmethod
     def show(self) -> None:
         """Show what is to be done or asked now."""
-        raise NotImplementedError
 
     # --- showing ----------------------------------------------------------------------------------
 
