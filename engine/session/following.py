@@ -55,6 +55,7 @@ def _come_back(walk: WalkTree, state: State, name: str, word: str) -> tuple[Stat
     head = walk.steps[user].head
     assert isinstance(head, UseHead)
     outcome = head.returns.get(word) or Outcome(then=walk.tree.if_stuck)
+    state = bear(state, user, outcome, state.passed[-1].n if state.passed else 0)
     return follow(walk, state, user, outcome)
 
 
