@@ -15,7 +15,8 @@ from engine.loader.library import cases_of, check, heads, load
 from engine.problems import Problem, Severity
 from engine.tree import WalkTree
 
-USAGE = "halfsplit check [PATH | TREE ...] [--json]"
+USAGE = """halfsplit check [PATH | TREE ...] [--json]
+       halfsplit check --diff OLD NEW [--json]   what a revision changes for who walks it"""
 
 
 def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
@@ -26,12 +27,18 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
         description="Without a PATH, every tree there is: your own and the shipped ones.",
     )
     parser.add_argument("targets", nargs="*", metavar="PATH", help="a file, a folder, a tree's id")
+    parser.add_argument("--diff", nargs=2, metavar=("OLD", "NEW"), help="compare two trees")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     try:
         given = parser.parse_args(arguments)
     except UsageError as error:
         (out if error.code is Exit.FINE else err).write(f"{error}\n")
         return error.code
+    if given.diff:
+        # Imported here: every other check does without it.
+        from engine.cli.diff import run_diff
+
+        return run_diff(*given.diff, out, err, as_json=given.json)
     problems: dict[Problem, None] = {}
     trees: list[dict[str, object]] = []
     for target in given.targets or _every_tree():

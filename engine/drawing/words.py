@@ -12,6 +12,7 @@ from engine.bands import OTHERWISE
 from engine.formula import Formula, FormulaError, evaluate, in_words
 from engine.formula.node import Literal
 from engine.formula.writing import in_text
+from engine.loader.kinds import worked_out
 from engine.session.nameplate import BRACES
 from engine.trade.catalogue import FIGURES
 from engine.tree import ActHead, Judgement, Step, WalkTree
@@ -49,7 +50,7 @@ class Words:
 
     def formula(self, step: Step, formula: Formula) -> str:
         """Return a formula of a step, what the step works out put in."""
-        return in_text(worked_out(step, formula), FIGURES, self.name)
+        return in_text(_filled(step, formula), FIGURES, self.name)
 
     def windows(self, step: Step, judgement: Judgement, *, short: bool) -> Iterator[str]:
         """Yield a line for each answer in order: ``below 20.4 V: low``, ``tripped``.
@@ -66,7 +67,7 @@ class Words:
             yield f"{said}: {outcome.verdict}" if outcome.verdict not in ("", key) else said
 
     def _cut(self, step: Step, formula: Formula, *, short: bool) -> str:
-        filled = worked_out(step, formula)
+        filled = _filled(step, formula)
         said = in_text(filled, FIGURES, self.name)
         if filled.names() or isinstance(filled.node, Literal):
             return said
@@ -77,17 +78,12 @@ class Words:
         return value if short else f"{said} ({value})"
 
 
-def worked_out(step: Step, formula: Formula) -> Formula:
-    """Return a formula with what the step works out put in the place of its name."""
-    if not isinstance(step.head, ActHead):
-        return formula
-    filling: dict[str, Formula] = {}
+def _filled(step: Step, formula: Formula) -> Formula:
+    """Return a formula with what the step works out in it, as far as that can be put in."""
     try:
-        for name, worked in step.head.work_out:
-            filling[name] = worked.filled(filling)
-        return formula.filled(filling)
+        return worked_out(step, formula)
     except FormulaError:
-        # An end of what is worked out can't be put in; its name says as much.
+        # An end of what is worked out has no formula; its name says as much.
         return formula
 
 

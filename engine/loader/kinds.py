@@ -147,3 +147,16 @@ def judgements_of(step: Step) -> tuple[Judgement, ...]:
     if isinstance(head, ActHead):
         return head.judgements
     return (head.judgement,) if isinstance(head, SortHead) else ()
+
+
+def worked_out(step: Step, formula: Formula) -> Formula:
+    """Return a formula with what the step works out put in the place of its name.
+
+    Raises FormulaError where it takes an end of what is worked out: that has no two ends.
+    """
+    if not isinstance(step.head, ActHead):
+        return formula
+    filling: dict[str, Formula] = {}
+    for name, own in step.head.work_out:
+        filling[name] = own.filled(filling)
+    return formula.filled(filling)
