@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 
 class Kind(StrEnum):
@@ -298,6 +298,7 @@ def degrees_of(kind: Kind, degrees: str) -> str:
     return f"{degrees} apart" if kind is Kind.TEMPERATURE_DIFFERENCE else ""
 
 
+@lru_cache(maxsize=2048)
 def words(quantity: Quantity, unit: str = "", degrees: str = FAHRENHEIT) -> str:
     """Return a value with its unit, rounded as its kind is read: ``47.7 uF``, ``-0.5 in wc``.
 

@@ -11,9 +11,14 @@ from engine.cli import places
 from engine.cli.exits import Exit
 from engine.cli.parsing import Parser, UsageError
 from engine.guide.casework import problems_of
-from engine.loader.library import cases_of, check, heads, load
+from engine.loader.heads import head_of, heads
+from engine.loader.library import cases_of, check, load
+from engine.loader.shelves import Found
 from engine.problems import Problem, Severity
 from engine.tree import WalkTree
+
+Problems = dict[Problem, None]
+"""What was found, each once, in the order of finding."""
 
 USAGE = """halfsplit check [PATH | TREE ...] [--json]
        halfsplit check --diff OLD NEW [--json]   what a revision changes for who walks it"""
@@ -39,10 +44,11 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
         from engine.cli.diff import run_diff
 
         return run_diff(*given.diff, out, err, as_json=given.json)
-    problems: dict[Problem, None] = {}
+    problems: Problems = {}
     trees: list[dict[str, object]] = []
-    for target in given.targets or _every_tree():
-        _check_one(target, problems, trees)
+    home = places.home()
+    for target, where in [(one, home) for one in given.targets] or _every_tree(home):
+        _check_one(target, where, problems, trees)
     found = sorted(problems)
     if given.json:
         answer = {"problems": [_json(one) for one in found], "trees": trees}
@@ -52,41 +58,32 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
     return Exit.PROBLEMS if any(one.severity is not Severity.NOTE for one in found) else Exit.FINE
 
 
-def _every_tree() -> Iterator[str]:
-    for head in heads(places.home()):
-        yield head.name
+def _every_tree(home: Path) -> Iterator[tuple[str, Path | None]]:
+    """Yield every tree and where to look for it: a shipped one beside the shop's of that name."""
+    for head in heads(home):
+        yield head.name, None if head.shipped else home
 
 
-def _check_one(target: str, problems: dict[Problem, None], trees: list[dict[str, object]]) -> None:
+def _check_one(
+    target: str, home: Path | None, problems: Problems, trees: list[dict[str, object]]
+) -> None:
     path = Path(target)
     if path.is_dir():
         for file in sorted(path.rglob("*.yaml")):
-            _check_one(str(file), problems, trees)
+            _check_one(str(file), home, problems, trees)
         return
-    if path.is_file():
-        problems |= dict.fromkeys(check(path, places.home()))
-        if not _is_tree(path):
-            return
-    loaded = load(target, places.home())
+    if path.is_file() and head_of(Found.at(path)) is None:
+        problems |= dict.fromkeys(check(path, home))
+        return
+    loaded = load(target, home)
     problems |= dict.fromkeys(loaded.problems)
     if loaded.walk is None:
         return
-    cases, wrong = cases_of(target, places.home())
+    cases, wrong = cases_of(target, home, loaded.walk)
     problems |= dict.fromkeys(wrong)
     if not any(one.severity is Severity.STOPS for one in loaded.problems):
         problems |= dict.fromkeys(problems_of(loaded.walk, cases))
     trees.append(_summary(loaded.walk, len(cases.cases) if cases else 0))
-
-
-def _is_tree(path: Path) -> bool:
-    return any(one.path == str(path) for one in heads(path.parent.parent)) or _begins_as_tree(path)
-
-
-def _begins_as_tree(path: Path) -> bool:
-    with path.open(encoding="utf-8", errors="replace") as file:
-        lines = [next(file, "") for _ in range(40)]
-    keys = [line.split(":")[0].strip("\ufeff") for line in lines if line[:1].isalpha()]
-    return next((key for key in keys if key != "format"), "") == "tree"
 
 
 def _summary(walk: WalkTree, cases: int) -> dict[str, object]:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TextIO
 
 from engine.cli import places, settings_file
+from engine.cli.clock import clock as clock
 from engine.cli.exits import Exit
 from engine.cli.jobs import job_folder
 from engine.cli.plain import Ask, say, walk_by_lines
@@ -23,11 +24,6 @@ from engine.loader.library import Loaded, load_kept
 from engine.safe_words import DEFERENCE
 from engine.session.folding import fold
 from engine.settings import Settings
-
-
-def clock() -> datetime:
-    """Return the moment now, with the offset from UTC that records are kept in."""
-    return datetime.now(UTC).astimezone()
 
 
 def walk_a_job(

@@ -9,7 +9,9 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TextIO
 
+from engine.cases import Readings
 from engine.cli import places
+from engine.cli.clock import clock
 from engine.cli.exits import Exit
 from engine.cli.parsing import Parser, UsageError
 from engine.loader.library import Loaded, load, load_readings
@@ -61,28 +63,19 @@ def say_problems(problems: Iterable[Problem], err: TextIO) -> None:
 
 
 def _from_file(given: argparse.Namespace, out: TextIO, err: TextIO) -> int:
-    from engine.cli.start import clock
     from engine.guide.headless import walk_through
     from engine.guide.transcribe import as_json, as_lines
 
-    readings, problems = load_readings(Path(given.readings))
-    say_problems(problems, err)
-    if readings is None:
+    found = _answers(given, err)
+    if found is None:
         return Exit.PROBLEMS
-    tree = given.tree or readings.tree
-    by_id = given.tree and not Path(given.tree).suffix
-    if by_id and readings.tree != given.tree:
-        err.write(f"{given.readings} holds readings for {readings.tree}, not {given.tree}.\n")
-        return Exit.PROBLEMS
-    walk = ready(load(tree, places.home()), err)
-    if walk is None:
-        return Exit.PROBLEMS
+    walk, readings, problems = found
     walked = walk_through(
         walk,
         readings.nameplate,
         readings.answers,
         start=clock(),
-        by=readings.job.get("by", given.by),
+        by=given.by or readings.job.get("by", ""),
         meter=given.meter or readings.job.get("meter", ""),
     )
     if given.json:
@@ -93,6 +86,26 @@ def _from_file(given: argparse.Namespace, out: TextIO, err: TextIO) -> int:
         err.write(f"The walk never came by {name}; its answer was not used.\n")
     sound = not (walked.missing or walked.refused or problems)
     return Exit.FINE if sound else Exit.PROBLEMS
+
+
+def _answers(
+    given: argparse.Namespace, err: TextIO
+) -> tuple[WalkTree, Readings, tuple[Problem, ...]] | None:
+    """Return the tree, its answers and what is wrong with them; None, all said, if one is not."""
+    home = places.home()
+    walk = ready(load(given.tree, home), err) if given.tree else None
+    if given.tree and walk is None:
+        return None
+    readings, problems = load_readings(Path(given.readings), home, walk)
+    say_problems(problems, err)
+    if readings is None:
+        return None
+    if walk is None:
+        walk = ready(load(readings.tree, home), err)
+    elif walk.tree.name != readings.tree:
+        err.write(f"{given.readings} holds readings for {readings.tree}, not {walk.tree.name}.\n")
+        return None
+    return (walk, readings, problems) if walk else None
 
 
 def _by_lines(given: argparse.Namespace, out: TextIO, err: TextIO) -> int:

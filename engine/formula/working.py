@@ -48,6 +48,8 @@ def evaluate(formula: Formula, values: Mapping[str, Value], figures: Mapping[str
         return Measured.sure(formula.node.quantity)
     doubts = _Doubts.of({name: values[name] for name in sorted(formula.names())})
     centre = at_point(formula.node, doubts.centre(), figures)
+    if isinstance(centre, Quantity) and not doubts.places:
+        return Measured.sure(centre)
     if isinstance(centre, Quantity):
         return _spanning(centre, formula.node, doubts, figures)
     if isinstance(centre, tuple):
@@ -122,8 +124,6 @@ def _end(one: Measured | Special, end: str | None) -> Quantity | Special:
 def _spanning(
     centre: Quantity, node: Node, doubts: _Doubts, figures: Mapping[str, Figure]
 ) -> Measured:
-    if not doubts.places:
-        return Measured.sure(centre)
     answers = _answers_at_ends(node, doubts, figures)
     found = [centre.value, *(one.value for one in answers if isinstance(one, Quantity))]
     return Measured(centre, min(found), max(found))

@@ -9,7 +9,7 @@ from datetime import datetime
 from engine.entries import EntryKind
 from engine.guide import answering, correcting, from_walk, measured, pages, wordbook
 from engine.guide.line import MENU, WORDS, Action
-from engine.guide.prompt import Now, Prompt
+from engine.guide.prompt import Now, Prompt, prompt
 from engine.guide.talk import QUIET, STOP_WORDS, Mode, Reply, Talk, View
 from engine.safe_words import STOP_FIRST
 from engine.session.advancing import DEFAULT
@@ -25,7 +25,7 @@ _WORDS = dict(zip(STUCK_REASONS, (*REASON_WORDS, "can't be read"), strict=True))
 Act_ = Callable[[View, Prompt, str, datetime], Reply]
 
 
-def act(view: View, shown: Prompt, action: Action, rest: str, now: datetime) -> Reply:
+def act(view: View, action: Action, rest: str, now: datetime) -> Reply:
     """Return what an action's letter does here, with the words typed after it.
 
     A letter that stands alone is refused with words after it: they were meant as something else.
@@ -33,7 +33,7 @@ def act(view: View, shown: Prompt, action: Action, rest: str, now: datetime) -> 
     if rest and action not in TAKE_WORDS:
         sentence = f"{action.value} alone is {WORDS[action]}; n begins a note."
         return Reply.refuse(f"{action.value} {rest}", sentence)
-    return _ACTIONS[action](view, shown, rest, now)
+    return _ACTIONS[action](view, prompt(view.walk, view.state, now), rest, now)
 
 
 TAKE_WORDS = frozenset(
@@ -132,12 +132,12 @@ def _everything(view: View, shown: Prompt, rest: str, now: datetime) -> Reply:
     return Reply(talk=talk, lines=tuple(lines), asks="which?")
 
 
-def menu(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Reply:
+def menu(view: View, talk: Talk, text: str, now: datetime) -> Reply:
     """Return what the number of an action does."""
     letter = talk.pick(text) or (text if text in talk.listed else "")
     if not letter:
         return Reply.refuse(text, f"1 to {len(MENU)}.", talk, "which?")
-    return act(view, shown, Action(letter), "", now)
+    return act(view, Action(letter), "", now)
 
 
 # Notes, photos, remarks, sun, leaving, stopping

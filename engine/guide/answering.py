@@ -84,7 +84,6 @@ def _write(view: View, shown: Prompt, talk: Talk, now: datetime, **fields: objec
         now,
         step=shown.step,
         title=shown.title,
-        window=shown.window,
         of=talk.of,
         meter=view.meter if read_here else "",
         source=shown.source if read_here else "",

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 
 from engine.cases import Case, Cases
 from engine.codes import problem
-from engine.guide.headless import Walked, walk_through
+from engine.guide.headless import Alike, Walked, walk_through
 from engine.problems import Problem
 from engine.tree import WalkTree
 
@@ -18,8 +18,9 @@ NOON = datetime(2026, 1, 1, 12, tzinfo=UTC)
 def problems_of(walk: WalkTree, cases: Cases | None) -> Iterator[Problem]:
     """Yield what is wrong with a tree's cases, and the findings that no case comes to."""
     reached: set[str] = set()
+    alike: Alike = {}
     for case in cases.cases.values() if cases else ():
-        walked = walk_case(walk, case)
+        walked = walk_case(walk, case, alike)
         reached |= {one.finding for one in walked.view.state.found}
         yield from _differs(walked, case)
     for name, finding in walk.tree.findings.items():
@@ -28,9 +29,9 @@ def problems_of(walk: WalkTree, cases: Cases | None) -> Iterator[Problem]:
             yield problem("no-case", finding.span, sentence, "Add one to the cases file.")
 
 
-def walk_case(walk: WalkTree, case: Case) -> Walked:
-    """Return the walk that a case's answers lead through."""
-    return walk_through(walk, case.nameplate, case.answers, start=NOON)
+def walk_case(walk: WalkTree, case: Case, alike: Alike | None = None) -> Walked:
+    """Return the walk that a case's answers lead through; ``alike`` as in `walk_through`."""
+    return walk_through(walk, case.nameplate, case.answers, start=NOON, alike=alike)
 
 
 def _differs(walked: Walked, case: Case) -> Iterator[Problem]:

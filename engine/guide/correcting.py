@@ -7,7 +7,7 @@ from datetime import datetime
 
 from engine.entries import Entry, EntryKind
 from engine.guide import answering, pages
-from engine.guide.prompt import Prompt, prompt, prompt_at
+from engine.guide.prompt import Prompt, prompt_at, question
 from engine.guide.talk import Mode, Reply, Talk, View
 from engine.session.folding import in_force
 from engine.tree import DONE
@@ -106,7 +106,7 @@ def asked_before(view: View, n: int, now: datetime) -> Prompt:
     state = view.before(entry.n)._replace(waited=True)
     if entry.kind is EntryKind.NAMEPLATE:
         state = state._replace(needs=entry.outcome)
-    return prompt(view.walk, state, now)
+    return question(view.walk, state, now)
 
 
 def correct(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> Reply:

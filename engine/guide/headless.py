@@ -12,10 +12,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from engine.cases import Answer, Words, answer_for
-from engine.entries import Entry
 from engine.guide import actions
 from engine.guide.answering import OVER
-from engine.guide.prompt import Now, Prompt, prompt
+from engine.guide.prompt import Now, Prompt, question
 from engine.guide.recording import judged
 from engine.guide.talk import QUIET, Mode, Reply, View
 from engine.guide.typed import typed
@@ -42,6 +41,11 @@ class Walked:
     """Answers that the walk never came by."""
 
 
+Alike = dict[tuple[int, str], tuple[View, View | Reply]]
+"""Walks that begin alike are walked once: from a view (named by its identity, and kept) and a
+line, what came of it."""
+
+
 def walk_through(
     walk: WalkTree,
     nameplate: Mapping[str, Words],
@@ -50,13 +54,18 @@ def walk_through(
     start: datetime,
     by: str = "",
     meter: str = "",
+    alike: Alike | None = None,
 ) -> Walked:
-    """Return the walk that the answers lead through, to its end or to the first one missing."""
-    view = View(walk, begin(walk), (), by, meter)
+    """Return the walk that the answers lead through, to its end or to the first one missing.
+
+    ``alike`` may be shared by walks of one tree that are given the same start, name and meter.
+    """
+    seen = {} if alike is None else alike
+    view = _begun(walk, by, meter, seen)
     times: Counter[str] = Counter()
     now = start
     for _ in range(MOST):
-        shown = prompt(walk, view.state, now)
+        shown = question(walk, view.state, now)
         if shown.now is Now.ENDED:
             return Walked(view, unused=_unused(answers, times))
         if shown.now is Now.REFUSED:
@@ -65,21 +74,31 @@ def walk_through(
         if text is None:
             return Walked(view, missing=shown.field.name if shown.field else shown.step)
         now += timedelta(seconds=SECONDS_A_STEP)
-        reply = _said(view, shown, text, now)
-        if not reply.entries:
-            why = " ".join(reply.refused[2:] or reply.lines) or "it says nothing here"
+        if (id(view), text) not in seen:
+            seen[id(view), text] = view, _after(view, shown, text, now)
+        after = seen[id(view), text][1]
+        if isinstance(after, Reply):
+            why = " ".join(after.refused[2:] or after.lines) or "it says nothing here"
             return Walked(view, refused=f"{shown.title}: '{text}': {why}", missing=shown.step)
-        view = with_entries(view, reply.entries)
+        view = after
     return Walked(view, refused=f"The walk goes in a circle at {view.state.step}.")
 
 
-def with_entries(view: View, entries: tuple[Entry, ...]) -> View:
-    """Return the view after entries that take nothing back."""
-    for entry in entries:
+def _begun(walk: WalkTree, by: str, meter: str, seen: Alike) -> View:
+    if (0, "") not in seen:
+        view = View(walk, begin(walk), (), by, meter)
+        seen[0, ""] = view, view
+    return seen[0, ""][0]
+
+
+def _after(view: View, shown: Prompt, text: str, now: datetime) -> View | Reply:
+    """Return the view after a line, or the reply to one that came to nothing."""
+    reply = _said(view, shown, text, now)
+    for entry in reply.entries:
         state = advance(view.walk, view.state, entry)
         kept = judged(view.walk, entry, state)
         view = replace(view, state=state, entries=(*view.entries, kept))
-    return view
+    return view if reply.entries else reply
 
 
 def _said(view: View, shown: Prompt, text: str, now: datetime) -> Reply:

@@ -7,7 +7,7 @@ practice alike. A door only lays it out.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
@@ -117,14 +117,45 @@ class Prompt:
 
 def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
     """Return what to show for a state at a moment."""
+    asks = question(walk, state, now)
+    if not state.step:
+        return replace(asks, zones=zone_lines(walk, state, None))
+    step = step_named(walk, state.step)
+    head = step.head if isinstance(step.head, ActHead) else None
+    if head is None or state.needs:
+        return replace(asks, zones=zone_lines(walk, state, head))
+    return replace(
+        asks,
+        zones=zone_lines(walk, state, head),
+        box=before_hands(walk, state, head) or box_line(walk, head),
+        cautions=cautions(walk, state, step),
+        who=step.who,
+        do=fill(walk, state, step, step.do) or leads_line(walk, asks.asked),
+        leads_off=leads_off(walk, head),
+        reminder=REMINDERS.get(head.act, ""),
+        why=fill(walk, state, step, step.why),
+        meter=meter_line(tuple(spot.function for spot, _ in asks.asked)),
+        window=window_lines(walk, state, step),
+        gauges=gauges(walk, state, step, given_values(state.gathered)),
+        last=_so_far(walk, state, step, len(asks.asked)),
+        order=order(walk, asks.asked) if len(asks.asked) > 1 else (),
+        towards=_towards(walk, state),
+        meanwhile=_meanwhile(walk, state, step) if asks.wait_left else "",
+        photo=fill(walk, state, step, step.photo),
+        tools=step.tools,
+        parts=_parts(walk, state, step),
+        minutes=step.minutes,
+    )
+
+
+def question(walk: WalkTree, state: State, now: datetime) -> Prompt:
+    """Return of a prompt what is asked, and nothing that is only shown: enough to answer it."""
     number = 1 + sum(1 for one in state.passed if not one.silent)
     if not state.step:
-        return Prompt(Now.ENDED, number, zones=zone_lines(walk, state, None), stuck=False)
+        return Prompt(Now.ENDED, number, stuck=False)
     if state.needs:
         return _nameplate(walk, state, number)
     step = step_named(walk, state.step)
-    head = step.head
-    assert isinstance(head, ActHead)
     refused = power.refusals(layout_of(walk), state.power, deed_of(step))
     left = wait_left(step, state, now)
     asked = open_spots(walk, state, step)
@@ -134,32 +165,13 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
         number=number,
         step=step.name,
         title=fill(walk, state, step, step.title),
-        zones=zone_lines(walk, state, head),
-        box=before_hands(walk, state, head) or box_line(walk, head),
-        cautions=cautions(walk, state, step),
-        who=step.who,
-        do=fill(walk, state, step, step.do) or leads_line(walk, asked),
-        leads_off=leads_off(walk, head),
-        reminder=REMINDERS.get(head.act, ""),
-        why=fill(walk, state, step, step.why),
         source=step.source,
-        meter=meter_line(tuple(spot.function for spot, _ in asked)),
-        window=window_lines(walk, state, step),
-        gauges=gauges(walk, state, step, given_values(state.gathered)),
-        last=_so_far(walk, state, step, len(asked)),
         choices=offered,
         wanted="" if refused else _wanted(walk, state, asked, offered, left),
         asked=asked,
-        order=order(walk, asked) if len(asked) > 1 else (),
-        towards=_towards(walk, state),
         enter="" if left or refused or asked or offered else DONE,
         refusals=tuple(f"{one.rule}: {one.sentence}" for one in refused),
         wait_left=left,
-        meanwhile=_meanwhile(walk, state, step) if left else "",
-        photo=fill(walk, state, step, step.photo),
-        tools=step.tools,
-        parts=_parts(walk, state, step),
-        minutes=step.minutes,
         stuck=bool(state.first) or not is_first(step.name),
     )
 
@@ -203,14 +215,12 @@ def _so_far(walk: WalkTree, state: State, step: Step, still: int) -> str:
 
 def _nameplate(walk: WalkTree, state: State, number: int) -> Prompt:
     field = walk.fields[state.needs]
-    head = step_named(walk, state.step).head
     unit = unit_of_field(field, walk.degrees)
     return Prompt(
         now=Now.NAMEPLATE,
         number=number,
         step=state.step,
         title="Nameplate and site",
-        zones=zone_lines(walk, state, head if isinstance(head, ActHead) else None),
         do=field.ask,
         choices=numbered(field.words),
         wanted=f"{unit}?" if unit else _which_words(field),

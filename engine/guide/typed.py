@@ -8,7 +8,7 @@ from datetime import datetime
 from engine.guide import actions, answering, correcting, from_walk, measured, wordbook
 from engine.guide.choices import chosen
 from engine.guide.line import Action, Line, read_line
-from engine.guide.prompt import Prompt, prompt, prompt_at
+from engine.guide.prompt import Prompt, prompt_at, question
 from engine.guide.talk import QUIET, Mode, Reply, Talk, View
 from engine.guide.working_out import take
 
@@ -27,10 +27,10 @@ def typed(view: View, talk: Talk, text: str, now: datetime) -> Reply:
     While ``talk`` asks something of its own, Enter alone goes back to the step.
     """
     line = read_line(text)
-    shown = prompt(view.walk, view.state, now)
+    shown = question(view.walk, view.state, now)
     if talk.working is not None and line.action is not Action.STOP:
         turn = take(talk.working, text)
-        return _stop(view, shown, now) if turn.stop else from_walk.reply(talk.working, turn)
+        return _stop(view, now) if turn.stop else from_walk.reply(talk.working, turn)
     if talk.mode is not Mode.STEP:
         if line.empty:
             return Reply(lines=("Back to the step; nothing was entered.",))
@@ -42,12 +42,12 @@ def typed(view: View, talk: Talk, text: str, now: datetime) -> Reply:
     elif line.rest and chosen(shown.choices, line.text):
         return answering.answer(view, shown, QUIET, line.text, now)
     if line.action is not None:
-        return actions.act(view, shown, line.action, line.rest, now)
+        return actions.act(view, line.action, line.rest, now)
     return answering.answer(view, shown, QUIET, line.text, now)
 
 
-def _stop(view: View, shown: Prompt, now: datetime) -> Reply:
-    return actions.act(view, shown, Action.STOP, "", now)
+def _stop(view: View, now: datetime) -> Reply:
+    return actions.act(view, Action.STOP, "", now)
 
 
 def _is_stop(talk: Talk, line: Line) -> bool:
@@ -87,7 +87,7 @@ def _asked(view: View, talk: Talk, line: Line, now: datetime) -> Reply:
         case Mode.CORRECT:
             return correcting.correct(view, shown, talk, text, now)
         case _:
-            return actions.menu(view, shown, talk, text, now)
+            return actions.menu(view, talk, text, now)
 
 
 def _about(view: View, talk: Talk, now: datetime) -> Prompt:
@@ -96,4 +96,4 @@ def _about(view: View, talk: Talk, now: datetime) -> Prompt:
         return correcting.asked_before(view, talk.of, now)
     if talk.known:
         return prompt_at(view.walk, view.state, talk.step, now)
-    return prompt(view.walk, view.state, now)
+    return question(view.walk, view.state, now)

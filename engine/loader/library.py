@@ -82,16 +82,25 @@ def check(path: Path, home: Path | None = None) -> tuple[Problem, ...]:
 # --- cases and readings ---------------------------------------------------------------------------
 
 
-def cases_of(tree: str, home: Path | None = None) -> tuple[Cases | None, tuple[Problem, ...]]:
-    """Return the cases beside a tree; None where there are none, or they can't be read."""
+def cases_of(
+    tree: str, home: Path | None = None, walk: WalkTree | None = None
+) -> tuple[Cases | None, tuple[Problem, ...]]:
+    """Return the cases beside a tree; None where there are none, or they can't be read.
+
+    ``walk`` is the tree where it is loaded already.
+    """
     path = _as_path(tree)
     where = shelves(home, path)
     found = Found.at(path) if path else _find(tree, where)
     beside = found.beside(CASES) if found else None
-    return cases_in(beside, where) if beside and beside.file.is_file() else (None, ())
+    if beside is None or not beside.file.is_file():
+        return None, ()
+    return cases_in(beside, where, walk)
 
 
-def cases_in(found: Found, where: Shelves) -> tuple[Cases | None, tuple[Problem, ...]]:
+def cases_in(
+    found: Found, where: Shelves, walk: WalkTree | None = None
+) -> tuple[Cases | None, tuple[Problem, ...]]:
     """Return the cases of a file, and what is wrong with it, held against their tree."""
     one = read_file(found)
     data = names(one.document.data)
@@ -99,22 +108,26 @@ def cases_in(found: Found, where: Shelves) -> tuple[Cases | None, tuple[Problem,
         return None, one.shape
     file = Building(one.document, one.raw)
     cases = build_cases(file, data)
-    if walk := _walk_for(file, cases.tree, "cases for", where):
+    if walk is None or walk.tree.name != cases.tree:
+        walk = _walk_for(file, cases.tree, "cases for", where)
+    if walk:
         check_cases(file, cases, walk)
     return cases, tuple(sorted({*one.shape, *file.problems}))
 
 
 def load_readings(
-    path: Path, home: Path | None = None
+    path: Path, home: Path | None = None, walk: WalkTree | None = None
 ) -> tuple[Readings | None, tuple[Problem, ...]]:
-    """Return the answers of a walk from a file, and what is wrong with it."""
+    """Return the answers of a walk from a file, and what is wrong with it; ``walk`` as above."""
     one = read_file(Found.at(path))
     data = names(one.document.data)
     if kind_of_file(data) is not FileKind.READINGS:
         return None, one.shape
     file = Building(one.document, one.raw)
     readings = build_readings(file, data)
-    if walk := _walk_for(file, readings.tree, "readings for", shelves(home, path)):
+    if walk is None or walk.tree.name != readings.tree:
+        walk = _walk_for(file, readings.tree, "readings for", shelves(home, path))
+    if walk:
         check_readings(file, readings, walk)
     return readings, tuple(sorted({*one.shape, *file.problems}))
 

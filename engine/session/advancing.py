@@ -19,7 +19,14 @@ from engine.session.concluding import conclude, unplaced, worked
 from engine.session.first import is_first
 from engine.session.following import target_of
 from engine.session.judging import Judged, Unplaced, judge, names_of, settle_close
-from engine.session.known import given_values, keep_names, keep_taken, lookup, spots_of
+from engine.session.known import (
+    given_values,
+    keep_names,
+    keep_taken,
+    keyed,
+    lookup,
+    spots_of,
+)
 from engine.session.moving import go, stand_again, stop, withdraw
 from engine.session.nameplate import NONE, value_of_field
 from engine.session.state import Passed, State
@@ -82,8 +89,8 @@ def _keep_known(walk: WalkTree, state: State, entry: Entry) -> State:
     step = walk.steps.get(entry.step)
     if step is None or not isinstance(step.head, ActHead):
         return state
-    said = _said_of(entry)
-    return keep_taken(state, spots_of(walk, state, step), step.head.leads_off, said, n=entry.n)
+    wanted = keyed(spots_of(walk, state, step), step.head.leads_off)
+    return keep_taken(state, wanted, _said_of(entry), n=entry.n)
 
 
 # Answers
@@ -118,16 +125,15 @@ def _act(step: Step) -> ActHead:
 
 def _read(walk: WalkTree, state: State, step: Step, entry: Entry) -> State:
     """Gather what was read; judge it once all of it is there."""
-    head = _act(step)
-    wanted = spots_of(walk, state, step)
-    places = {(spot.reading, spot.label) for spot in wanted}
+    wanted = keyed(spots_of(walk, state, step), _act(step).leads_off)
+    places = {(spot.reading, spot.label) for spot, _ in wanted}
     said = {place: reading for place, reading in _said_of(entry).items() if place in places}
     if not said:
         return _astray(walk, state, entry)
     state = state._replace(gathered={**state.gathered, **said})
     if not places <= state.gathered.keys():
         return state
-    state = keep_taken(state, wanted, head.leads_off, state.gathered, n=entry.n, step=step.name)
+    state = keep_taken(state, wanted, state.gathered, n=entry.n, step=step.name)
     given = given_values(state.gathered)
     names = names_of(step, given, lookup(walk, state))
     judged = judge(step, given, names)
@@ -137,7 +143,7 @@ def _read(walk: WalkTree, state: State, step: Step, entry: Entry) -> State:
             judged = judge(step, given, names, first=judged.judgement + 1)
     if isinstance(judged, Judged) and judged.close:
         return state._replace(close=True, gathered={})
-    state = keep_names(state, step, wanted, head.leads_off, names.own)
+    state = keep_names(state, step, wanted, names.own)
     if isinstance(judged, Unplaced):
         return unplaced(walk, state, step, judged, entry)
     return conclude(walk, state, step, judged, entry)

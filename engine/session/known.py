@@ -76,46 +76,40 @@ def _values_at(state: State, keys: tuple[ReadingKey, ...], even_stale: bool) -> 
     return tuple(value_of(one.reading) for one in took)
 
 
-def keep_taken(
-    state: State,
-    wanted: Iterable[Spot],
-    leads_off: tuple[str, ...],
-    readings: Readings,
-    *,
-    n: int,
-    step: str = "",
-) -> State:
+def keyed(wanted: Iterable[Spot], leads_off: tuple[str, ...]) -> Keyed:
+    """Return each spot of a step with what makes its reading the same reading elsewhere."""
+    return tuple((spot, ReadingKey.of(spot, leads_off)) for spot in wanted)
+
+
+Keyed = tuple[tuple[Spot, ReadingKey], ...]
+"""Spots with the keys of their readings."""
+
+
+def keep_taken(state: State, wanted: Keyed, readings: Readings, *, n: int, step: str = "") -> State:
     """Return the state with readings kept by what was read, from the entry ``n``.
 
     ``step`` is the step they answer; empty for readings that were given out of order, which never
     take the place of a later one that counts.
     """
     taken = dict(state.taken)
-    for spot in wanted:
+    for spot, key in wanted:
         reading = readings.get((spot.reading, spot.label))
         if reading is None:
             continue
-        key = ReadingKey.of(spot, leads_off)
         before = taken.get(key)
         if step or before is None or before.stale or before.n <= n:
             taken[key] = Took(reading, n, frozenset({step} if step else ()))
     return state._replace(taken=taken)
 
 
-def keep_names(
-    state: State,
-    step: Step,
-    wanted: tuple[Spot, ...],
-    leads_off: tuple[str, ...],
-    own: Mapping[str, Value],
-) -> State:
+def keep_names(state: State, step: Step, wanted: Keyed, own: Mapping[str, Value]) -> State:
     """Return the state in which ``step.reading`` and what the step works out can be looked up."""
     named: dict[str, tuple[ReadingKey, ...]] = {}
-    for spot in wanted:
-        key = ReadingKey.of(spot, leads_off)
+    for spot, key in wanted:
         if key in state.taken:
             name = f"{step.name}.{spot.reading}"
             named[name] = (*named.get(name, ()), key)
     work_out = step.head.work_out if isinstance(step.head, ActHead) else ()
     worked = {f"{step.name}.{name}": own[name] for name, _ in work_out if name in own}
-    return state._replace(named={**state.named, **named}, worked={**state.worked, **worked})
+    state = state._replace(named={**state.named, **named})
+    return state._replace(worked={**state.worked, **worked}) if worked else state

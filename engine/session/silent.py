@@ -21,8 +21,8 @@ from engine.session.judging import (
     names_of,
     settle_close,
 )
-from engine.session.known import given_values, keep_names, lookup, spots_of
-from engine.session.state import Passed, ReadingKey, State
+from engine.session.known import Keyed, given_values, keep_names, keyed, lookup, spots_of
+from engine.session.state import Passed, State
 from engine.session.steps import deed_of, layout_of
 from engine.tree import ActHead, Judgement, SortHead, Step, WalkTree
 
@@ -75,15 +75,14 @@ def already_known(walk: WalkTree, state: State, step: Step, head: ActHead) -> Wa
     """
     if head.act not in (Act.READ_LIVE, Act.READ_DEAD) or step.wait or step.again:
         return None
-    wanted = spots_of(walk, state, step)
-    keys = [ReadingKey.of(spot, head.leads_off) for spot in wanted]
-    took = [one for key in keys if (one := state.taken.get(key))]
-    if not wanted or len(took) < len(keys):
+    wanted = keyed(spots_of(walk, state, step), head.leads_off)
+    took = [one for _, key in wanted if (one := state.taken.get(key))]
+    if not wanted or len(took) < len(wanted):
         return None
     if any(one.stale or step.name in one.answered for one in took):
         return None
     pairs = zip(wanted, took, strict=True)
-    readings = {(spot.reading, spot.label): one.reading for spot, one in pairs}
+    readings = {(spot.reading, spot.label): one.reading for (spot, _), one in pairs}
     given = given_values(readings)
     names = names_of(step, given, lookup(walk, state))
     judged = judge(step, given, names)
@@ -91,8 +90,7 @@ def already_known(walk: WalkTree, state: State, step: Step, head: ActHead) -> Wa
         return None
     taken = tuple((*spot, one) for spot, one in readings.items())
     passed = replace(_silently(step, judged), readings=taken)
-    state = _used(state, keys, step.name)
-    state = keep_names(state, step, wanted, head.leads_off, names.own)
+    state = keep_names(_used(state, wanted, step.name), step, wanted, names.own)
     return follow(walk, record(state, step, judged, passed), step.name, judged.outcome)
 
 
@@ -107,9 +105,9 @@ def _speaks_against(walk: WalkTree, state: State, step: Step, judged: Judged) ->
     return power.worse(layout, state.power, after) != state.power
 
 
-def _used(state: State, keys: list[ReadingKey], step: str) -> State:
+def _used(state: State, wanted: Keyed, step: str) -> State:
     taken = dict(state.taken)
-    for key in keys:
+    for _, key in wanted:
         taken[key] = replace(taken[key], answered=taken[key].answered | {step})
     return state._replace(taken=taken)
 
