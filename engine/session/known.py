@@ -88,16 +88,12 @@ Keyed = tuple[tuple[Spot, ReadingKey], ...]
 def keep_taken(state: State, wanted: Keyed, readings: Readings, *, n: int, step: str = "") -> State:
     """Return the state with readings kept by what was read, from the entry ``n``.
 
-    ``step`` is the step they answer; empty for readings that were given out of order, which never
-    take the place of a later one that counts.
+    ``step`` is the step they answer; empty for readings that were given out of order.
     """
     taken = dict(state.taken)
     for spot, key in wanted:
         reading = readings.get((spot.reading, spot.label))
-        if reading is None:
-            continue
-        before = taken.get(key)
-        if step or before is None or before.stale or before.n <= n:
+        if reading is not None:
             taken[key] = Took(reading, n, frozenset({step} if step else ()))
     return state._replace(taken=taken)
 

@@ -19,6 +19,7 @@ from engine.entries import Entry, EntryKind
 from engine.layouts import Layout
 from engine.power import Act, Cover, Deed, misfit, refusals
 from engine.power import State as Power
+from engine.session.first import is_first
 from engine.session.folding import AWAY_AFTER, fold, history, in_force
 from engine.session.state import State
 from engine.session.steps import layout_of
@@ -65,12 +66,15 @@ def pick(data: st.DataObject, entries: tuple[Entry, ...]) -> Entry:
 
 
 def told(state: State) -> tuple[object, ...]:
-    """Return what a walk has come to, apart from safety, places and numbers of entries."""
+    """Return what a walk has come to, apart from safety, places and numbers of entries.
+
+    What the engine puts in before a step hangs on safety.
+    """
     return (
         state.words,
         state.numbers,
         state.worked,
-        state.verdicts,
+        {step: said for step, said in state.verdicts.items() if not is_first(step)},
         state.go_on,
         [(one.finding, one.verdict, one.work) for one in state.found],
         [(one.suspect, one.step, one.verdict, one.cleared) for one in state.bearings],
