@@ -47,6 +47,8 @@ def _parts(prompt: Prompt, width: int, fell: Gauge | None) -> Iterator[Part]:
     if prompt.box:
         rows = wrapped(prompt.box, width, "", INDENT)
         yield part(rows, first_rows(rows, 1, width), (), rank=4)
+    if prompt.leads_off:
+        yield _leads_off(prompt.leads_off, width)
     if prompt.do:
         rows = wrapped(prompt.do, width, "bold")
         yield part(rows, first_rows(rows, DO_AT_LEAST, width), rank=0)
@@ -55,7 +57,9 @@ def _parts(prompt: Prompt, width: int, fell: Gauge | None) -> Iterator[Part]:
     if prompt.meter:
         rows = wrapped(prompt.meter, width, "", INDENT)
         yield part(rows, first_rows(rows, 1, width), rank=2)
-    yield from _windows(prompt, width)
+    if fell is None or drawn(fell, width):
+        # Where no scale can be drawn, the words between the cuts take the mark themselves.
+        yield from _windows(prompt, width)
     yield from _scale((fell,) if fell else prompt.gauges, width, marked=fell is not None)
     if prompt.order:
         yield _order(prompt, width)
@@ -77,6 +81,12 @@ def _caution(caution: Caution, width: int) -> Part:
         head = head.partition(":")[0]
     short = first_rows(wrapped(f"{caution.signal} {head}", width), 1, width)
     return part(whole, tuple(_signalled(row, caution) for row in short), rank=3)
+
+
+def _leads_off(text: str, width: int) -> Part:
+    """Return which leads come off, with or without when they go back on."""
+    first = wrapped(f"{text.partition('. ')[0]}.", width, "bold", INDENT)
+    return part(wrapped(text, width, "bold", INDENT), first, first_rows(first, 1, width), rank=2)
 
 
 def _signalled(row: Content, caution: Caution) -> Content:
@@ -144,5 +154,7 @@ def _asides(prompt: Prompt, width: int) -> Iterator[Part]:
         yield part(wrapped(prompt.before, width, "$quiet"), (), rank=5)
     if prompt.photo:
         yield part(wrapped(f"Photo: {prompt.photo} (p)", width, "$quiet"), (), rank=6)
-    if prompt.tools:
-        yield part(wrapped(f"Take: {', '.join(prompt.tools)}", width, "$quiet", INDENT), (), rank=7)
+    for word, things in (("Take", prompt.tools), ("Parts", prompt.parts)):
+        if things:
+            rows = wrapped(f"{word}: {'; '.join(things)}", width, "$quiet", INDENT)
+            yield part(rows, (), rank=7)

@@ -36,7 +36,7 @@ class Taps(Widget):
         """Return three fields, or every action with its letter."""
         width, height = self.size
         if width >= WIDE:
-            items = [_field(f"{letter} {word}", letter) for letter, word in self._wide]
+            items = [_field(f"{letter} {word}".lstrip(), letter) for letter, word in self._wide]
             return Content("\n").join(flowing(items, width)[: max(height, 1)])
         if not self._narrow:
             return Content("")
