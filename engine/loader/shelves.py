@@ -10,10 +10,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from importlib.resources.abc import Traversable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from engine.shipped import data
+
+if TYPE_CHECKING:
+    # Only its name is wanted: importing it brings a fifth of a start's modules along.
+    from importlib.resources.abc import Traversable
 
 PROCEDURES = "procedures"
 VOCABULARY = "vocabulary.yaml"
@@ -23,8 +27,10 @@ OWN_VOCABULARY = "vocabulary.own.yaml"
 CASES = ".cases.yaml"
 READINGS = ".readings.yaml"
 ENDING = ".yaml"
+OLD = "old"
+"""The folder of what was written over when a tree was added; nothing in it is on the shelf."""
+FOLDERS_WITHOUT_TREES = (PROCEDURES, "units", "demo", OLD)
 _ID = re.compile(r"[a-z0-9][a-z0-9-]*")
-_FOLDERS_WITHOUT_TREES = (PROCEDURES, "units", "demo")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +90,7 @@ class Shelf:
         """Yield every file that may be a tree, by name, those of the folder itself first."""
         yield from self._within(self.folder, "")
         for inner in _sorted(self.folder):
-            if inner.is_dir() and inner.name not in _FOLDERS_WITHOUT_TREES:
+            if inner.is_dir() and inner.name not in FOLDERS_WITHOUT_TREES:
                 yield from self._within(inner, f"{inner.name}/")
 
     def _within(self, folder: Traversable, place: str) -> Iterator[Found]:

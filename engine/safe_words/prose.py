@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from types import MappingProxyType
 
 from engine.power import Act
@@ -21,7 +22,8 @@ class Never:
     """Something that is never said, why, and what is said instead."""
 
     name: str
-    pattern: re.Pattern[str]
+    pattern: str
+    """A regular expression; letters of either size."""
     instead: str
     live_only: bool = False
     """Only beside a live step."""
@@ -38,7 +40,7 @@ class Said:
 
 
 def _never(name: str, pattern: str, instead: str, *, live_only: bool = False) -> Never:
-    return Never(name, re.compile(pattern, re.IGNORECASE), instead, live_only)
+    return Never(name, pattern, instead, live_only)
 
 
 _REPORT = 'Say what was reported: "Meter reported 0 V on all pairs and to ground, 10:42."'
@@ -105,15 +107,26 @@ NEVER_SAY: tuple[Never, ...] = (
 )
 """Over the prose of every tree, procedure and report text."""
 
+_ANY_OF_THEM = "|".join(f"(?:{never.pattern})" for never in NEVER_SAY)
+
 
 def never_said(text: str, *, live: bool = False) -> tuple[Said, ...]:
     """Return where a text says what is never said; ``live`` for the text of a live step."""
+    # Nearly every text says none of it, so one search answers for all of them.
+    if not _compiled(_ANY_OF_THEM).search(text):
+        return ()
     return tuple(
         Said(match.group().strip(), match.start() + 1, never)
         for never in NEVER_SAY
         if live or not never.live_only
-        for match in never.pattern.finditer(text)
+        for match in _compiled(never.pattern).finditer(text)
     )
+
+
+@cache
+def _compiled(pattern: str) -> re.Pattern[str]:
+    """Return a pattern made ready when it is first used: most commands never read prose."""
+    return re.compile(pattern, re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,10 +207,10 @@ _TURNS = re.compile(r"\b(?:then|but|instead)\b", re.IGNORECASE)
 def _instruction(verb: str, unless: str) -> re.Pattern[str]:
     words = verb.replace(" ", r"\s+")
     after = rf"\s+(?!(?:{unless})\b)" if unless else r"\s+"
-    return re.compile(rf"{_CLAUSE}(?P<verb>{words}){after}[\w{{\[#\"']", re.IGNORECASE)
+    return _compiled(rf"{_CLAUSE}(?P<verb>{words}){after}[\w{{\[#\"']")
 
 
-_INSTRUCTIONS = {verb: _instruction(verb, one.unless) for verb, one in _VERBS.items()}
+_ANY_VERB = r"\b(?:" + "|".join(verb.replace(" ", r"\s+") for verb in _VERBS) + r")\s"
 
 
 def foreign_verbs(act: Act, text: str) -> tuple[tuple[str, Act], ...]:
@@ -213,10 +226,12 @@ def foreign_verbs(act: Act, text: str) -> tuple[tuple[str, Act], ...]:
 
 def _told(sentence: str) -> list[tuple[int, str]]:
     """Return the verbs that a sentence tells the reader to do, in order."""
+    if not _compiled(_ANY_VERB).search(sentence):
+        return []
     return sorted(
         (match.start("verb"), verb)
-        for verb, pattern in _INSTRUCTIONS.items()
-        for match in pattern.finditer(sentence.strip())
+        for verb, one in _VERBS.items()
+        for match in _instruction(verb, one.unless).finditer(sentence.strip())
         if not _forbidden(sentence.strip()[: match.start("verb")])
     )
 
