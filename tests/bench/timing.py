@@ -17,7 +17,7 @@ def process(arguments: Sequence[str], runs: int = 7, env: dict[str, str] | None 
     taken = []
     for _ in range(runs + 1):
         begun = time.perf_counter()
-        subprocess.run(
+        done = subprocess.run(
             [sys.executable, *arguments],
             cwd=ROOT,
             env=env,
@@ -25,6 +25,9 @@ def process(arguments: Sequence[str], runs: int = 7, env: dict[str, str] | None 
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
         )
+        # 1 is a check that found something to say; more is a command that did not do its work.
+        if done.returncode > 1:
+            raise RuntimeError(f"{arguments} ended with {done.returncode}; its time means nothing")
         taken.append(time.perf_counter() - begun)
     return statistics.median(taken[1:])
 
