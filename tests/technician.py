@@ -213,15 +213,16 @@ class Technician:
         habits = self.habits
         if dice < habits.leave:
             self.enter("l")
-            self._resume()
+            self.come_back()
         elif dice < habits.leave + habits.late:
             self.clock += AWAY_AFTER + timedelta(minutes=1)
-            self._resume()
+            self.come_back()
         elif dice < habits.leave + habits.late + habits.other_hand:
             self.by = "Ben" if self.by == "Ana" else "Ana"
-            self._resume()
+            self.come_back()
 
-    def _resume(self) -> None:
+    def come_back(self) -> None:
+        """Write down that the work is gone on with."""
         self.take(self.view.draft(EntryKind.RESUME, self.clock))
 
     def _aside(self) -> str:

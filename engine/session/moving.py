@@ -117,8 +117,9 @@ def _refused(walk: WalkTree, state: State, step: Step) -> Way:
     layout, deed = layout_of(walk), deed_of(step)
     first = comes_first(layout, state.power, deed, state.helped)
     inside = step.stage == state.stage and bool(state.stage) and not state.changing
+    inside = inside and not state.stopped and not state.helped
     if not (first and puts_right(layout, state.power, deed)):
-        if inside and not state.stopped and step.name not in state.retried:
+        if inside and step.name not in state.retried:
             return state._replace(stale=True, retried=(*state.retried, step.name)), step.name
         if not first and state.changing and state.changing not in state.retried:
             retried = (*state.retried, state.changing)
