@@ -43,12 +43,13 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
         # Imported here: every other check does without it.
         from engine.cli.diff import run_diff
 
-        return run_diff(*given.diff, out, err, as_json=given.json)
+        old, new = given.diff
+        return run_diff(old, new, out, err, as_json=given.json)
     problems: Problems = {}
     trees: list[dict[str, object]] = []
     home = places.home()
     for target, where in [(one, home) for one in given.targets] or _every_tree(home):
-        _check_one(target, where, problems, trees)
+        check_one(target, where, problems, trees)
     found = sorted(problems)
     if given.json:
         answer = {"problems": [_json(one) for one in found], "trees": trees}
@@ -64,13 +65,14 @@ def _every_tree(home: Path) -> Iterator[tuple[str, Path | None]]:
         yield head.name, None if head.shipped else home
 
 
-def _check_one(
+def check_one(
     target: str, home: Path | None, problems: Problems, trees: list[dict[str, object]]
 ) -> None:
+    """Put every problem of a target, and of each tree in it a summary, to those already found."""
     path = Path(target)
     if path.is_dir():
         for file in sorted(path.rglob("*.yaml")):
-            _check_one(str(file), home, problems, trees)
+            check_one(str(file), home, problems, trees)
         return
     if path.is_file() and head_of(Found.at(path)) is None:
         problems |= dict.fromkeys(check(path, home))
