@@ -14,13 +14,13 @@ from textual.app import App
 from textual.strip import Strip
 
 
-def _strips(app: App[Any]) -> list[Strip]:
+def strips(app: App[Any]) -> list[Strip]:
     return app.screen._compositor.render_strips()
 
 
 def screen_text(app: App[Any]) -> str:
     """Return the rows of the screen, without the blanks at their ends."""
-    return "\n".join(strip.text.rstrip() for strip in _strips(app))
+    return "\n".join(strip.text.rstrip() for strip in strips(app))
 
 
 @dataclass(frozen=True)
@@ -34,7 +34,7 @@ class Piece:
 
 def pieces(app: App[Any]) -> Iterator[Piece]:
     """Yield every piece of text on the screen with its colours, reversed where it is reversed."""
-    for strip in _strips(app):
+    for strip in strips(app):
         for segment in strip:
             style = segment.style
             if segment.text.strip() and style and style.color and style.bgcolor:

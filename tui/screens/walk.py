@@ -196,6 +196,9 @@ class WalkScreen(EntryScreen[bool]):
         action = read_line(text).action
         if action is not None:
             self._page = WORDS[action]
+        if action is Action.TRAIL:
+            # What was entered last is what is corrected most: it stands on the first page.
+            lines = lines[::-1]
         self.read(f"{self._page[:1].upper()}{self._page[1:]}", lines, wanted)
 
     def _look(self, text: str, shown: Shown) -> None:
