@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import TextIO
 
 from engine.cli import places, settings_file
+from engine.cli.clock import clock
 from engine.cli.exits import Exit
 from engine.cli.parsing import Parser, UsageError
-from engine.cli.start import clock
 from engine.cli.walk import ready
 from engine.drawing.chart import chart_of
 from engine.drawing.titles import procedure_titles

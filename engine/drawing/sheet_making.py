@@ -172,7 +172,7 @@ def _blank(field: Field) -> Blank:
     asked = field.ask
     if field.words:
         joined = "any of" if field.many else "one of"
-        asked = f"{asked} ({joined} {', '.join(field.words)})"
+        asked = f"{asked}: {joined} {', '.join(field.words)}"
     if field.default:
         asked = f"{asked}; {field.default} where it can't be read"
     return Blank(field.name.replace("_", " "), field.unit, asked)

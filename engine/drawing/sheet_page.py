@@ -28,13 +28,13 @@ ol, ul { margin: .3em 0; padding-left: 1.4em; }
 .do { font-size: 1.05em; } .why { font-style: italic; } .source, .about { font-size: .8em; }
 table { border-collapse: collapse; width: 100%; margin: .4em 0; }
 th, td { text-align: left; vertical-align: top; padding: .2em .5em .2em 0; }
-.blanks td { border-bottom: 1px dotted #000; padding-top: .5em; }
+.blanks td { border-bottom: 1px dotted #000; padding-top: .35em; line-height: 1.25; }
 .blanks .line { width: 9em; border-bottom: 1px solid #000; } .blanks .unit { width: 3.5em; }
 .answers td { border-bottom: 1px solid #999; } .answers .box { width: 1.2em; }
 .answers .to { width: 34%; } .judged { font-weight: bold; margin: .5em 0 0; break-after: avoid; }
 tr { break-inside: avoid; } .job td { height: 1.6em; } .intro, .foot { font-size: .85em; }
 @media print {
-  body { margin: 0; padding: 0; max-width: none; font-size: 10.5pt; }
+  body { margin: 0; padding: 0; max-width: none; font-size: 10pt; line-height: 1.3; }
   .appendix { break-before: page; } .entry h3, .caution, .kind { break-after: avoid; }
 """
 _PAGE = """  @page {{ size: {paper}; margin: 18mm 15mm 16mm;
@@ -101,7 +101,7 @@ def _front(sheet: Sheet, about: str) -> Iterator[str]:
 def _blanks(blanks: Iterable[Blank], kind: str) -> Iterator[str]:
     yield f'<table class="{kind}">'
     for blank in blanks:
-        about = f'<div class="about">{escaped(blank.about)}</div>' if blank.about else ""
+        about = f' <span class="about">({escaped(blank.about)})</span>' if blank.about else ""
         yield (
             f'<tr><td>{escaped(blank.name)}{about}</td><td class="line"></td>'
             f'<td class="unit">{escaped(blank.unit)}</td></tr>'

@@ -85,7 +85,8 @@ class _Sheet:
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {across} {down}" '
             f'width="{across}" height="{down}">',
             f"<title>{escaped(about)}</title>",
-            f"<style>{_STYLE}</style>",
+            # Printed, the page is the sheet: a browser would else cut it to the paper.
+            f"<style>@page{{size:{across}px {down}px;margin:0}}{_STYLE}</style>",
             f'<rect width="{across}" height="{down}" fill="#fff"/>',
             *head(self.chart, MARGIN, MARGIN - 20, room),
             *self._edge(),

@@ -123,10 +123,9 @@ def test_a_window_is_a_formula_and_its_value_where_it_rests_on_nothing() -> None
     ]
     (cells,) = by_title["Cells of the thermostat"].questions
     assert cells.answers[0].said == "below 80 % of battery volts: flat"
-    assert [target.words for target in cells.answers[0].then] == [
-        "finding F1 Thermostat batteries flat",
-        "if still wrong, go to step 7",
-    ]
+    found, still = (target.words for target in cells.answers[0].then)
+    assert re.fullmatch(r"finding F\d+ Thermostat batteries flat", found)
+    assert re.fullmatch(r"if still wrong, go to step \d+", still)
 
 
 def test_what_is_worked_out_stands_as_its_formula_in_a_text() -> None:

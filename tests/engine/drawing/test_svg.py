@@ -129,6 +129,13 @@ def test_titles_numbers_stages_and_signal_words_can_be_read(tree: str) -> None:
     assert chart.title in texts
 
 
+def test_printed_the_page_is_the_sheet() -> None:
+    svg = read_back(drawing(charted("fan-stopped"))).root
+    wide, high = svg.attrib["width"], svg.attrib["height"]
+    assert svg.attrib["viewBox"] == f"0 0 {wide} {high}"
+    assert f"@page{{size:{wide}px {high}px;margin:0}}" in (svg.findtext(f"{SVG}style") or "")
+
+
 def test_nothing_is_told_by_colour_or_fetched() -> None:
     svg = drawing(charted("blank-thermostat"))
     assert set(re.findall(r"#[0-9a-fA-F]{3,6}\b", svg)) == {"#000", "#fff"}
