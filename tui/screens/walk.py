@@ -315,7 +315,9 @@ class WalkScreen(EntryScreen[bool]):
         if not self.reading and not self.looking:
             self._shown = prompt
             self.sheet.show_again(_title(prompt), partial(parts_of, prompt), _countdown(prompt))
-            self._ask_of(prompt)
+            if prompt.now is not Now.WAIT:
+                # While it waits the entry line asks the same: once a second is too often to say it.
+                self._ask_of(prompt)
 
     def _follow_clock(self) -> None:
         """Show the time of day anew at every full minute, and at no other moment."""
