@@ -115,7 +115,8 @@ def correct(view: View, shown: Prompt, talk: Talk, text: str, now: datetime) -> 
     asks = shown.wanted or _NOW
     if not shown.asked and not shown.choices and not shown.field and text != DONE:
         return Reply.refuse(text, "It is only done, or c if it could not be done.", talk, asks)
-    reply = answering.answer(view, shown, talk, text, now)
+    take = answering.read if talk.known else answering.answer
+    reply = take(view, shown, talk, text, now)
     if not reply.taken:
         return replace(reply, talk=talk, asks=asks)
     given = sum(len(one.said) for one in reply.entries)

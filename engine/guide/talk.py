@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from enum import StrEnum
 
 from engine.entries import Entry, EntryKind
 from engine.glossary import NO_WORDS, Glossary
 from engine.guide.working_state import Working
 from engine.reading import Reading, Refused, Unclear
-from engine.session.folding import AWAY_AFTER, history
+from engine.session.folding import history
 from engine.session.judging import Spot
 from engine.session.state import State
 from engine.tree import WalkTree
@@ -28,7 +28,6 @@ class View:
     by: str
     meter: str = ""
     glossary: Glossary = NO_WORDS
-    away_after: timedelta = AWAY_AFTER
 
     @property
     def mine(self) -> tuple[Entry, ...]:
@@ -42,7 +41,7 @@ class View:
 
         Raises KeyError for one that was taken back or corrected since.
         """
-        return history(self.walk, self.mine, away_after=self.away_after).before(n)
+        return history(self.walk, self.mine).before(n)
 
     @property
     def next_n(self) -> int:

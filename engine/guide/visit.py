@@ -178,7 +178,8 @@ class Visit:
         mine = walk_entries(self.job, self.walk)
         if not mine or not self.state.step:
             return None
-        if self.clock() - mine[-1].at() <= self.away_after:
+        gap = min(self.away_after, AWAY_AFTER)
+        if self.clock() - mine[-1].at() <= gap:
             return None
         before = self.prompt()
         left = self._come_back()
@@ -186,7 +187,7 @@ class Visit:
         if read_line(text).action or (before.step, before.field) == (now.step, now.field):
             return None
         self.talk, self._asks = QUIET, ""
-        minutes = self.away_after.total_seconds() / 60
+        minutes = gap.total_seconds() / 60
         typed_line = f"Not taken: {text.strip()}. " if text.strip() else ""
         why = f"More than {minutes:.0f} minutes have passed, which counts as having left the work."
         return Shown((typed_line + why, *left))

@@ -23,6 +23,11 @@ def note(technician: Technician, minutes: float = 0, by: str = "") -> Entry:
     return Entry(last.n + 1, time.isoformat(), by or last.by, EntryKind.NOTE, typed="dusty")
 
 
+def stands(technician: Technician) -> Position:
+    """Return how the disconnect stands."""
+    return technician.done.state.power.position[2]
+
+
 def test_a_strike_takes_back_the_last_answer() -> None:
     technician = enter(lead(begin(), "size-up"), "u")
     assert is_at(technician.shown, "story")
@@ -30,9 +35,9 @@ def test_a_strike_takes_back_the_last_answer() -> None:
 
 def test_what_was_locked_and_taken_back_counts_as_off_and_not_locked() -> None:
     technician = lead(begin(), "try-it")
-    assert technician.done.state.power.position[2] is Position.LOCKED
+    assert stands(technician) == Position.LOCKED
     enter(technician, "u")
-    assert technician.done.state.power.position[2] is Position.OPEN
+    assert stands(technician) == Position.OPEN
     assert is_at(technician.shown, "lock")
 
 
