@@ -167,7 +167,9 @@ def test_an_answer_corrected_to_itself_changes_nothing(
     if after.power == before.power:
         assert told(after) == told(before)
         assert (after.step, after.needs, after.end) == (before.step, before.needs, before.end)
-        assert len(after.astray) <= len(before.astray)
+        # What the engine put in hangs on safety, and the fold without a correction may not need it.
+        put_in = {one.n for one in entries if is_first(one.step)}
+        assert set(after.astray) - put_in <= set(before.astray)
 
 
 @given(RECORDS, st.data())
