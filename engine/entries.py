@@ -113,6 +113,8 @@ def _reading_of(said: Said) -> Reading | None:
     quantity = Quantity(Fraction(said.value), Kind(said.kind))
     steps = Fraction(said.resolution), Fraction(said.half_width)
     return Reading(quantity, None, said.typed, *steps, said.unit)
+
+
 _FRACTION = re.compile(r"-?[0-9]{1,99}(/[1-9][0-9]{0,99})?")
 
 

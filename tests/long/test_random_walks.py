@@ -7,7 +7,6 @@ import pytest
 from tests.property.test_random_walks import CAREFUL, TREES, ended, judged
 
 
-
 @pytest.mark.parametrize("tree", TREES)
 def test_five_thousand_walks_end_and_nothing_refused_was_done(tree: str) -> None:
     assert judged(tree, 10_000, 1_500).total() == 1_500

@@ -84,7 +84,8 @@ def fair(technician: Technician, talk: Talk, text: str, reply: Reply) -> None:
         assert not reply.entries
         typed, caret, *sentences = reply.refused
         assert caret.strip() == "^"
-        assert sentences and sentences[-1].strip()
+        assert sentences
+        assert sentences[-1].strip()
         assert len(typed) <= WIDTH
         if len(text) <= WIDTH and text.isprintable():
             assert _plain(visible(text)).endswith(_plain(typed))
