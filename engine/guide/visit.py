@@ -97,7 +97,12 @@ class Visit:
 
     def _come_back(self) -> tuple[str, ...]:
         """Write down that the work is gone on with; return how it was left."""
-        left = pages.coming_back(self.view)
+        view = self.view
+        last = view.mine[-1]
+        if last.kind is EntryKind.LEAVE:
+            # Leaving has wiped what was proven; how it was left is what stood before.
+            view = replace(view, state=view.before(last.n))
+        left = pages.coming_back(view)
         self._write(EntryKind.RESUME)
         return left
 

@@ -52,9 +52,12 @@ def _named(name: str, where: Shelves) -> Loaded:
 
 
 def _find(name: str, where: Shelves) -> Found | None:
-    """Return the file of a tree: first those that are called like it, then every other."""
+    """Return the file of a tree, the shop's own before a shipped one.
+
+    Those that are called like it are looked at first.
+    """
     every = list(where.trees())
-    every.sort(key=lambda found: found.stem != name)
+    every.sort(key=lambda found: (found.shipped, found.stem != name))
     return next((one for one in every if (head := head_of(one)) and head.name == name), None)
 
 
