@@ -67,6 +67,10 @@ def _go(walk: WalkTree, state: State, target: str) -> Way:
         if not holds(step.condition, state.words):
             state, target = target_of(walk, state, step.name, step.if_not)
             continue
+        if passed := already_known(walk, state, step):
+            # Before the stage is changed: nobody opens a box for what is known.
+            state, target = passed
+            continue
         state, elsewhere = change_stage(walk, state, step)
         state, target = (state, elsewhere) if elsewhere else _reach(walk, state, step)
         if not target:
@@ -93,8 +97,7 @@ def _reach(walk: WalkTree, state: State, step: Step) -> Way:
 
 
 def _reach_act(walk: WalkTree, state: State, step: Step, head: ActHead) -> Way:
-    passed = already_known(walk, state, step, head) or nothing_to_unlock(walk, state, step, head)
-    if passed:
+    if passed := nothing_to_unlock(walk, state, step, head):
         return passed
     if refusals(walk, state.power, step):
         return _refused(walk, state, step)

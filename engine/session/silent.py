@@ -67,13 +67,16 @@ def _not_taken(judgement: Judgement) -> Judged | Unplaced:
     return Unplaced(Special.CANT_READ, "It is not known.", unknown=True)
 
 
-def already_known(walk: WalkTree, state: State, step: Step, head: ActHead) -> Way | None:
+def already_known(walk: WalkTree, state: State, step: Step) -> Way | None:
     """Return the way on where every reading of a step is known and counts; else None.
 
     A reading alone proves, checks and switches nothing: only plain readings are passed over, and
     none that speaks against what the safety model holds.
     """
-    if head.act not in (Act.READ_LIVE, Act.READ_DEAD) or step.wait or step.again:
+    head = step.head
+    if not isinstance(head, ActHead) or head.act not in (Act.READ_LIVE, Act.READ_DEAD):
+        return None
+    if not state.taken or step.wait or step.again:
         return None
     wanted = keyed(spots_of(walk, state, step), head.leads_off)
     took = [one for _, key in wanted if (one := state.taken.get(key))]
