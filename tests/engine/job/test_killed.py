@@ -8,7 +8,7 @@ import pytest
 
 from tests.killed import kill_and_look
 
-JOBS, TRIALS = 5, 10
+JOBS, TRIALS = 10, 20
 
 
 @pytest.mark.parametrize("seed", range(JOBS))
