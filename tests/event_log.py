@@ -60,8 +60,12 @@ class Log:
             about = deed.on or name
             if outcome in TRIPS:
                 closed -= set(self.tripped(deed))
-            elif outcome == "their lock":
+            elif outcome in ("their lock", "found open"):
                 closed.discard(about)
+            elif outcome == "found closed":
+                closed.add(about)
+                # A lock that did not hold its device open isolates nothing.
+                broken |= {about} & locked
             elif outcome == "damaged" and about:
                 broken.add(about)
         self.closed.append(frozenset(closed | broken))
