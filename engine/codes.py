@@ -140,8 +140,26 @@ CASES = (
 )
 """What `engine.guide.casework` finds: the cases beside a tree, walked."""
 
+PROOFS = (
+    *(
+        Code(f"breaks-r{number}", _STOPS, f"Some walk breaks the safety rule R{number}.")
+        for number in range(1, 14)
+    ),
+    Code("no-way-out", _MEND, "STOP leads to no step of the tree."),
+    Code("runs-in-circle", _STOPS, "A walk can go round and round and mend nothing on the way."),
+    Code("no-end", _STOPS, "From a step on, no walk comes to an end."),
+    Code("never-comes", _MEND, "Something leads to a step or finding, and no walk comes there."),
+    Code("nothing-said", _MEND, "A sort meets what nothing is said of."),
+    Code("not-back", _MEND, "After a repair no walk ends in service."),
+    Code("no-caution", _MEND, "A reading on what may be live shows no caution."),
+    Code("known-before", _NOTE, "An answer cannot come, since an earlier reading forbids it."),
+    Code("not-accepted", _STOPS, "A reviewed tree says nothing of what is not proved of it."),
+    Code("too-many-walks", _NOTE, "The walks of a tree are too many to be searched."),
+)
+"""What `engine.verify` finds: the walks of a tree, all of them."""
+
 CODES: Mapping[str, Code] = MappingProxyType(
-    {code.name: code for code in (*WRITING, *SHAPE, *MEANING, *CASES)}
+    {code.name: code for code in (*WRITING, *SHAPE, *MEANING, *PROOFS, *CASES)}
 )
 
 

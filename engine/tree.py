@@ -308,6 +308,8 @@ class Status:
     by: str = ""
     on: str = ""
     again_by: str = ""
+    accepted: Mapping[str, str] = field(default_factory=dict)
+    """Property that is not proved → why it may stand all the same, with the date."""
 
 
 @dataclass(frozen=True, slots=True)

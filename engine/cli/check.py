@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TextIO
 
-from engine.cli import places
+from engine.cli import places, proofs
 from engine.cli.exits import Exit
 from engine.cli.parsing import Parser, UsageError
 from engine.guide.casework import problems_of
@@ -16,6 +16,11 @@ from engine.loader.library import cases_of, check, load
 from engine.loader.shelves import Found
 from engine.problems import Problem, Severity
 from engine.tree import WalkTree
+from engine.verify.proof import Proof
+from engine.verify.proving import prove
+
+PROOF = "proof"
+"""The key under which a tree's summary keeps its proof; it is told in words or as data."""
 
 Problems = dict[Problem, None]
 """What was found, each once, in the order of finding."""
@@ -52,7 +57,8 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
         check_one(target, where, problems, trees)
     found = sorted(problems)
     if given.json:
-        answer = {"problems": [_json(one) for one in found], "trees": trees}
+        told = [{name: one[name] for name in one if name != PROOF} for one in trees]
+        answer = {"problems": [_json(one) for one in found], "trees": told}
         out.write(json.dumps(answer, ensure_ascii=False) + "\n")
     else:
         _say(found, trees, out)
@@ -85,17 +91,20 @@ def check_one(
     problems |= dict.fromkeys(wrong)
     if not any(one.severity is Severity.STOPS for one in loaded.problems):
         problems |= dict.fromkeys(problems_of(loaded.walk, cases))
-    trees.append(_summary(loaded.walk, len(cases.cases) if cases else 0))
+    proof = prove(loaded.walk, loaded.problems)
+    problems |= dict.fromkeys(proof.problems)
+    trees.append(_summary(loaded.walk, len(cases.cases) if cases else 0, proof))
 
 
-def _summary(walk: WalkTree, cases: int) -> dict[str, object]:
+def _summary(walk: WalkTree, cases: int, proof: Proof) -> dict[str, object]:
     return {
         "tree": walk.tree.name,
         "steps": len(walk.tree.steps),
         "findings": len(walk.tree.findings),
         "suspects": len(walk.tree.suspects),
         "cases": cases,
-        "properties": {},
+        **proofs.as_data(proof),
+        PROOF: proof,
     }
 
 
@@ -119,5 +128,8 @@ def _say(problems: Sequence[Problem], trees: Iterable[dict[str, object]], out: T
             f"{tree['tree']}: {tree['steps']} steps, {tree['findings']} findings, "
             f"{tree['suspects']} suspects, {tree['cases']} cases\n"
         )
+        proof = tree[PROOF]
+        assert isinstance(proof, Proof)
+        out.writelines(f"{line}\n" for line in proofs.in_words(proof))
     count = len(problems)
     out.write("No problems.\n" if not count else f"{count} problem{'s' * (count != 1)}.\n")

@@ -33,8 +33,11 @@ def check(*words: str) -> tuple[int, str, str]:
 def test_a_good_tree_has_no_problem_and_says_what_it_holds() -> None:
     code, out, err = check("blank-thermostat")
     assert (code, err) == (Exit.FINE, "")
-    assert out.startswith("blank-thermostat: ")
-    assert out.endswith("cases\nNo problems.\n")
+    held, proved, cost, problems = out.splitlines()
+    assert held.startswith("blank-thermostat: ")
+    assert proved.startswith("  proved: R1 to R13, ")
+    assert cost.startswith("  to the finding: best ")
+    assert problems == "No problems."
 
 
 def test_every_problem_is_printed_with_its_place_and_counted() -> None:
@@ -65,7 +68,9 @@ def test_json_has_exactly_these_names(tmp_path: Path) -> None:
         "path", "line", "column", "code", "severity", "sentence", "fix",
     }  # fmt: skip
     (tree,) = told["trees"]
-    assert set(tree) == {"tree", "steps", "findings", "suspects", "cases", "properties"}
+    assert set(tree) == {"tree", "steps", "findings", "suspects", "cases", "properties", "costs"}
+    assert set(tree["properties"].values()) <= {"proved", "refuted", "not proved"}
+    assert set(tree["costs"]["expected"]) == {"minutes", "checks"}
     assert (tree["tree"], tree["findings"], tree["cases"]) == ("fan-hums", 2, 0)
 
 

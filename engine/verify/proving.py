@@ -1,0 +1,74 @@
+"""All properties of a tree, one small check each, in the order in which they are told."""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+
+from engine.codes import problem
+from engine.problems import Problem
+from engine.tree import WalkTree
+from engine.verify.costs import costs
+from engine.verify.ending import every_step_has_an_end, every_walk_ends, repairs_lead_back
+from engine.verify.fresh import nothing_is_known_before
+from engine.verify.graph import Graph
+from engine.verify.loaded import seen_by_loader
+from engine.verify.proof import Proof, Result, Verdict
+from engine.verify.reaching import Reach, all_is_reached, every_sort_has_its_answer
+from engine.verify.rules import nothing_left_on, rules, stop_leads_out
+from engine.verify.safety import safety
+from engine.verify.warning import live_readings_warn
+
+REVIEWED = "reviewed"
+
+
+def prove(walk: WalkTree, found: Sequence[Problem] = ()) -> Proof:
+    """Return what is proved of a tree; ``found`` is what the loader found wrong with it."""
+    with _collector_paused():
+        graph = Graph(walk)
+        results = tuple(_results(graph, found))
+        return Proof((*results, *_accepted(walk, results)), costs(graph))
+
+
+def _results(graph: Graph, found: Sequence[Problem]) -> Iterator[Result]:
+    safe = safety(graph)
+    yield from rules(graph, safe)
+    yield nothing_left_on(graph, safe)
+    yield stop_leads_out(graph, safe)
+    yield every_walk_ends(graph)
+    yield every_step_has_an_end(graph)
+    reach = Reach(graph)
+    yield all_is_reached(graph, reach, tuple(one for one in found if one.code == "unreachable"))
+    yield every_sort_has_its_answer(graph, reach)
+    yield repairs_lead_back(graph)
+    yield live_readings_warn(graph)
+    yield nothing_is_known_before(graph)
+    yield from seen_by_loader(found)
+
+
+def _accepted(walk: WalkTree, results: Sequence[Result]) -> Iterator[Result]:
+    """Yield what a reviewed tree leaves open without saying why and since when."""
+    status = walk.tree.status
+    if status.word != REVIEWED:
+        return
+    for result in results:
+        if result.verdict is Verdict.NOT_PROVED and result.name not in status.accepted:
+            sentence = f"It is reviewed, and not proved is: {result.name}. {result.open}"
+            fix = "Mend it, or say below reviewed, not proved: why it may stand, and on which date."
+            found = problem("not-accepted", walk.tree.span, sentence, fix)
+            yield Result("what is not proved is accepted", (found,))
+            return
+    yield Result("what is not proved is accepted")
+
+
+@contextmanager
+def _collector_paused() -> Iterator[None]:
+    """Pause the cyclic collector: what is built has no cycles, and most of it is kept."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()

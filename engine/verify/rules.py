@@ -1,0 +1,67 @@
+"""Properties: the rules R1 to R13, one each, and that STOP leads out from everywhere."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from engine.codes import problem
+from engine.problems import Problem, Span
+from engine.tree import ActHead
+from engine.verify.graph import NOWHERE, Graph
+from engine.verify.proof import Result
+from engine.verify.safety import RULES, Safety, Unsafe
+from engine.verify.telling import told
+
+NOBODY_KNOWS = "The walks are too many to be searched."
+
+
+def rules(graph: Graph, found: Safety) -> Iterator[Result]:
+    """Yield for each rule whether it is kept on every walk."""
+    broken = [(unsafe.rule, _problem(graph, unsafe)) for unsafe in _first_of_each(graph, found)]
+    for rule in RULES:
+        problems = tuple(one for broken_rule, one in broken if broken_rule == rule)
+        lost = NOBODY_KNOWS if rule in found.not_proved else ""
+        yield Result(rule, problems, lost)
+
+
+def _first_of_each(graph: Graph, found: Safety) -> list[Unsafe]:
+    """Return the shortest walk for each rule and each place in a file.
+
+    A step of shared work stands in the tree as often as it is used; it is said once.
+    """
+    first: dict[tuple[Span, str, str], Unsafe] = {}
+    for one in sorted(found.unsafe, key=lambda unsafe: len(unsafe.walk.legs)):
+        first.setdefault((graph.step(one.walk.place).span, one.rule, one.sentence), one)
+    return list(first.values())
+
+
+def _problem(graph: Graph, unsafe: Unsafe) -> Problem:
+    step = graph.step(unsafe.walk.place)
+    way = told(graph, unsafe.walk.legs)
+    fix = f"It comes to this: {way}." if way else "It comes to this at once."
+    return problem(f"breaks-{unsafe.rule.lower()}", step.span, unsafe.sentence, fix)
+
+
+def nothing_left_on(graph: Graph, found: Safety) -> Result:
+    """Return whether every jumper, lead, meter and gauge is off before a walk ends."""
+    left = (one for one in _first_of_each(graph, found) if one.rule == "R8" and _is_end(graph, one))
+    lost = NOBODY_KNOWS if "R8" in found.not_proved else ""
+    return Result("nothing is left on", tuple(_problem(graph, one) for one in left), lost)
+
+
+def _is_end(graph: Graph, unsafe: Unsafe) -> bool:
+    head = graph.step(unsafe.walk.place).head
+    return isinstance(head, ActHead) and bool(head.end)
+
+
+def stop_leads_out(graph: Graph, found: Safety) -> Result:
+    """Return whether STOP leads from every step to a way out that nothing stands against."""
+    name = "STOP leads out"
+    if graph.way_out == NOWHERE:
+        sentence = "There is no step that uses withdraw, so STOP leads nowhere of the tree's own."
+        fix = "Add withdraw: {stage: any, use: withdraw}."
+        return Result(name, (problem("no-way-out", graph.walk.tree.span, sentence, fix),))
+    stopped = (one for one in found.unsafe if any(leg.way is None for leg in one.walk.legs))
+    problems = tuple(_problem(graph, one) for one in stopped)
+    lost = NOBODY_KNOWS if found.not_proved else ""
+    return Result(name, problems, lost)
