@@ -38,7 +38,7 @@ def main(arguments: list[str]) -> int:
         [python, "-m", "ruff", "format", "--check", *PACKAGES],
         [python, "-m", "mypy", *PACKAGES],
         [lint_imports],
-        [python, "-m", "pytest", *arguments],
+        [python, "-m", "pytest", "-n", "logical", *arguments],
     ]
     for check in checks:
         done = subprocess.run(check, cwd=ROOT, check=False)
