@@ -142,7 +142,7 @@ def _named(name: str) -> Callable[[Settings, str], Settings]:
     def read(settings: Settings, text: str) -> Settings:
         if len(text) > LONGEST:
             raise SettingsError(f"{name} is longer than {LONGEST} characters.")
-        shown = "".join(char for char in text if char.isprintable())
+        shown = "".join(char for char in text if char.isprintable()).strip()
         return replace(settings, **{name: shown})  # type: ignore[arg-type]
 
     return read
