@@ -8,6 +8,7 @@ OL is above every number, and what could not be read stays so wherever it matter
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 from math import inf, isnan
 
 from engine.figure import Figure, FigureError, Input, Output
@@ -59,7 +60,9 @@ def at_point(node: Node, at: Mapping[str, Point], figures: Mapping[str, Figure])
 
 def _shared(node: Share, whole: Point) -> Quantity | Special:
     if isinstance(whole, Quantity):
-        return Quantity(whole.value * node.percent.value / 100, whole.kind)
+        part, all_of_it = node.percent.value, whole.value
+        top = part.numerator * all_of_it.numerator
+        return Quantity(Fraction(top, 100 * part.denominator * all_of_it.denominator), whole.kind)
     return _operated("times", node.percent, whole, node.column)
 
 

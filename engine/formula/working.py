@@ -46,15 +46,28 @@ def evaluate(formula: Formula, values: Mapping[str, Value], figures: Mapping[str
         return values[formula.node.name]
     if isinstance(formula.node, Literal):
         return Measured.sure(formula.node.quantity)
-    doubts = _Doubts.of({name: values[name] for name in sorted(formula.names())})
-    centre = at_point(formula.node, doubts.centre(), figures)
-    if isinstance(centre, Quantity) and not doubts.places:
-        return Measured.sure(centre)
-    if isinstance(centre, Quantity):
-        return _spanning(centre, formula.node, doubts, figures)
+    given = {name: values[name] for name in sorted(formula.names())}
+    doubts = _Doubts.of(given)
+    centre = at_point(formula.node, doubts.centre() if doubts.places else _sure(given), figures)
     if isinstance(centre, tuple):
         raise FormulaError(f"'{formula.text}' is several values.")
-    return centre
+    if not isinstance(centre, Quantity):
+        return centre
+    if not doubts.places:
+        return Measured.sure(centre)
+    return _spanning(centre, formula.node, doubts, figures)
+
+
+def _sure(values: Mapping[str, Value]) -> dict[str, Point]:
+    """Return values without doubt as a formula takes them."""
+    return {
+        name: tuple(_end(one, None) for one in value)
+        if isinstance(value, tuple)
+        else value
+        if isinstance(value, str)
+        else value.quantity
+        for name, value in values.items()
+    }
 
 
 def words_within(

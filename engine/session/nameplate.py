@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 from engine.formula import Formula, Measured, Value
 from engine.quantity import Quantity
 from engine.session.judging import holds
+from engine.session.same import SameStep
 from engine.session.state import State
 from engine.tree import ActHead, Judgement, SortHead, Spread, Step, WalkTree
 from engine.vocabulary import Condition, Field
@@ -33,10 +35,16 @@ def field_needed(walk: WalkTree, state: State, step: Step) -> str:
             return _first_open(walk, state, name)
     if not holds(step.condition, state.words):
         return ""
-    for name in _of_step(step):
+    for name in _names(SameStep(step)):
         if _open(walk, state, name):
             return _first_open(walk, state, name)
     return ""
+
+
+@lru_cache(maxsize=4096)
+def _names(same: SameStep) -> tuple[str, ...]:
+    """Return the names that a step rests on; remembered, since every fold asks for them anew."""
+    return tuple(names_asked(same.step))
 
 
 def names_asked(step: Step) -> Iterator[str]:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from engine import power
 from engine.layouts import LAYOUTS, Layout
 from engine.power import Deed
 from engine.session.first import is_first, made
+from engine.session.same import SameStep
 from engine.tree import REPAIR, ActHead, Step, WalkTree
 
 
@@ -21,9 +24,14 @@ def step_named(walk: WalkTree, name: str) -> Step:
 
 def deed_of(step: Step) -> Deed:
     """Return what an act step does to the world; raises TypeError for a step of another kind."""
-    head = step.head
+    return _deed(SameStep(step))
+
+
+@lru_cache(maxsize=4096)
+def _deed(same: SameStep) -> Deed:
+    head = same.step.head
     if not isinstance(head, ActHead):
-        raise TypeError(f"{step.name} is not an act")
+        raise TypeError(f"{same.step.name} is not an act")
     return Deed(
         act=head.act,
         zone=head.zone,
