@@ -78,7 +78,7 @@ _STARTS = _warning("Starts the unit: caught, cut. People clear, guards on.")
 _DRIVE = _warning(
     "Drive holds a charge: shock. Wait the time on its label, then read the bus in DC."
 )
-_OHMS = _notice("Ohms on a live circuit ruins meter and reading. Disconnect parallel paths.")
+_OHMS = _notice("Meter and reading ruined if live. Disconnect parallel paths.")
 
 _ALWAYS: Mapping[Act, tuple[Caution, ...]] = MappingProxyType(
     {
