@@ -14,8 +14,8 @@ from datetime import datetime, timedelta
 from engine.cases import Answer, Words, answer_for
 from engine.guide import actions
 from engine.guide.answering import OVER
+from engine.guide.judged_entry import judged
 from engine.guide.prompt import Now, Prompt, question
-from engine.guide.recording import judged
 from engine.guide.talk import QUIET, Mode, Reply, View
 from engine.guide.typed import typed
 from engine.session.advancing import advance, begin

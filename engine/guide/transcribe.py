@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine.guide.filling import fill
 from engine.guide.headless import Walked
-from engine.guide.recording import windows_of
+from engine.guide.judged_entry import windows_of
 from engine.session.state import Passed
 from engine.session.steps import step_named
 

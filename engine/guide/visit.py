@@ -17,12 +17,13 @@ from engine.glossary import NO_WORDS, Glossary
 from engine.guide import correcting, pages
 from engine.guide.echo import echo, judged_now
 from engine.guide.gauge import Gauge, fallen
+from engine.guide.judged_entry import judged
 from engine.guide.line import read_line
 from engine.guide.prompt import Now, Prompt, prompt
-from engine.guide.recording import judged
 from engine.guide.talk import QUIET, Reply, Talk, View
 from engine.guide.typed import typed
 from engine.job.finding import nameplate_of
+from engine.job.kept import passages
 from engine.job.store import Job
 from engine.session.folding import AWAY_AFTER, fold
 from engine.session.state import State
@@ -111,7 +112,7 @@ class Visit:
 
     def _append(self, entry: Entry) -> None:
         """Write an entry down with what it comes to; only then does the walk move on."""
-        mine = walk_entries(self.job, self.walk) if entry.kind is not EntryKind.WALK else []
+        mine = walk_entries(self.job, self.walk) if entry.kind is not EntryKind.WALK else ()
         after = fold(self.walk, [*mine, entry])
         self.job.append(judged(self.walk, entry, after))
         self.state = after
@@ -199,7 +200,7 @@ class Visit:
 
     def beside(self) -> Beside:
         """Return what is still possible and what was entered, newest first."""
-        mine = replace(self.view, entries=tuple(walk_entries(self.job, self.walk)))
+        mine = replace(self.view, entries=walk_entries(self.job, self.walk))
         rows = pages.trail_rows(mine, correcting.correctable(mine))
         return Beside(pages.possible(mine, self.prompt()), rows)
 
@@ -228,8 +229,7 @@ def _read(entry: Entry) -> str:
     return " ".join(reading.words() if reading else one.value for one, reading in readings)
 
 
-def walk_entries(job: Job, walk: WalkTree) -> list[Entry]:
+def walk_entries(job: Job, walk: WalkTree) -> tuple[Entry, ...]:
     """Return the entries of the job's latest walk in this tree, from its beginning on."""
-    mine = [one for one in job.entries if one.tree == walk.tree.name]
-    starts = [place for place, one in enumerate(mine) if one.kind is EntryKind.WALK]
-    return mine[starts[-1] :] if starts else []
+    mine = [one.entries for one in passages(job) if one.tree == walk.tree.name]
+    return mine[-1] if mine else ()

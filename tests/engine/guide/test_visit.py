@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from engine.entries import EntryKind
+from engine.guide.judged_entry import TOO_CLOSE
 from engine.guide.prompt import Now
-from engine.guide.recording import TOO_CLOSE
 from engine.guide.visit import Visit, walk_entries
 from engine.job.chain import JobError
 from engine.job.store import Header, Job, create, open_job
