@@ -102,15 +102,15 @@ def with_meter(
 ) -> Reading:
     """Return the reading with its half width: the meter's accuracy and the digits left out.
 
-    Somebody who types 208 for a display of 208.4 has left a digit out; then one step of the
-    last digit typed is added to what the meter states. What is no number stays as it is.
+    Somebody who types 208 for a display of 208.4 has rounded a digit away; then half a step of
+    the last digit typed is added to what the meter states. What is no number stays as it is.
     Raises ValueError for a meter that is not in the table.
     """
     if reading.quantity is None:
         return reading
     shown = _range(meter, function, reading.quantity, table)
-    left_out = reading.resolution if reading.resolution > shown.resolution else Fraction(0)
-    return replace(reading, half_width=shown.half_width(reading.quantity.value) + left_out)
+    rounded = reading.resolution / 2 if reading.resolution > shown.resolution else Fraction(0)
+    return replace(reading, half_width=shown.half_width(reading.quantity.value) + rounded)
 
 
 def _range(meter: str, function: Function, value: Quantity, table: Meters | None) -> Range:

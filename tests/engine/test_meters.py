@@ -32,23 +32,26 @@ def half_width(text: str, function: Function, meter: str = "") -> Fraction:
     [
         # 1 % of 208.4 V is 2.084 V, three counts of 0.1 V are 0.3 V.
         ("208.4 V", F.VOLTS, "general", "2.384"),
-        # The same display typed without its last digit: one volt more.
-        ("208 V", F.VOLTS, "general", "3.38"),
+        # The same display, rounded to a volt: half a volt more.
+        ("208 V", F.VOLTS, "general", "2.88"),
         # 24.60 V stands in the 60 V range, where a count is 0.01 V.
         ("24.60 V", F.VOLTS, "general", "0.276"),
-        ("24.6 V", F.VOLTS, "general", "0.376"),
+        ("24.6 V", F.VOLTS, "general", "0.326"),
         # More digits than the range has make it no better.
         ("208.400 V", F.VOLTS, "general", "2.384"),
         # A basic meter shows 208 V in its 600 V range: 3.12 V and five counts of a volt.
         ("208 V", F.VOLTS, "basic", "8.12"),
         # 2 % of 41.2 uF is 0.824 uF, two counts of 0.1 uF are 0.2 uF.
         ("41.2 uF", F.CAPACITANCE, "general", "1.024"),
+        # 49 uF, rounded: 0.98 uF and 0.2 uF as above, and half a microfarad. It stays above the
+        # 47 uF that 6 % leave of 50 uF.
+        ("49 uF", F.CAPACITANCE, "general", "1.68"),
         # Half an ohm, 1 % and two counts of 0.1 ohm: four tenths of what is read.
         ("0.5 ohm", F.OHMS, "general", "0.205"),
         ("-24.10 V", F.DC_VOLTS, "general", "0.1405"),
         ("12.0 mV", F.MILLIVOLTS, "general", "0.00042"),
-        # 71.6 F: 0.358 F and 20 counts of 0.1 F; a tenth of a °C is a coarser count, 0.18 F more.
-        ("22.0 C", F.TEMPERATURE, "general", "2.538"),
+        # 71.6 F: 0.358 F and 20 counts of 0.1 F; a tenth of a °C is a coarser count, 0.09 F more.
+        ("22.0 C", F.TEMPERATURE, "general", "2.448"),
         ("118 psi", F.PRESSURE, "general", "3.18"),
         # Beyond the last range the last one is taken.
         ("1200 V", F.VOLTS, "general", "15"),

@@ -85,6 +85,8 @@ def test_the_tree_says_what_the_trade_and_the_code_say(fact: Fact) -> None:
     state = found.view.state
     for step, verdict in fact.get("says", {}).items():
         assert passed(found)[place(found, step)].verdict == verdict, fact["source"]
+    for step in fact.get("read once", ()):
+        assert [one.step for one in found.view.entries].count(step) == 1, fact["source"]
     every = [one.finding for one in state.found]
     findings = [one for one in every if not tree().tree.findings[one].kind]
     if "finds" in fact:

@@ -34,7 +34,7 @@ TO_FLAT_CELLS = (
     "1",
     "12,5 ohm",  # the wrong unit
     "1,250",  # could be two numbers
-    "2",  # too close to call
+    "3",  # too close to call
     "0.2",
     "t",  # a correction three steps back
     "1",
