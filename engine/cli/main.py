@@ -17,6 +17,7 @@ from engine.cli.exits import Exit
 COMMANDS: Mapping[str, tuple[str, str]] = {
     "walk": ("engine.cli.walk", "walk a tree: on the screen, line by line, or from a file"),
     "check": ("engine.cli.check", "say what is wrong with trees, procedures and cases"),
+    "new": ("engine.cli.new", "begin a tree by answering questions"),
     "draw": ("engine.cli.draw", "a tree on paper: one drawing, or numbered steps for a binder"),
     "trees": ("engine.cli.trees", "which trees there are; one packed to be sent, one taken in"),
     "figure": ("engine.cli.figure", "work out a figure of the trade"),

@@ -79,9 +79,12 @@ def names(data: Data | None) -> Names:
 
 
 def text(data: Names, key: str) -> str:
-    """Return the text of a key; empty where there is none."""
+    """Return the text of a key; empty where there is none.
+
+    The line end that a text written below ``|`` has is no part of it.
+    """
     value = data.get(key)
-    return value if isinstance(value, str) else ""
+    return value.rstrip("\n") if isinstance(value, str) else ""
 
 
 def texts(data: Names, key: str) -> tuple[str, ...]:

@@ -82,6 +82,10 @@ class Loader:
             self._files[found.path] = read_file(found)
         return self._files[found.path]
 
+    def vocabulary(self) -> Vocabulary:
+        """Return all the words that trees share, those of every shelf together."""
+        return self._vocabulary()[0]
+
     def check(self, found: Found) -> tuple[Problem, ...]:
         """Return every problem of a file of any kind, and of what it uses."""
         read_first = self.file(found)
