@@ -72,6 +72,10 @@ _SERVICE = Caution(
 _HANDLE = _warning(
     "Arc at the handle. Load off first; stand to the hinge side, face away; one motion, no re-try."
 )
+_TERMINALS = _warning(
+    "Terminals can blow out under pressure: burns, eyes. Stand aside, glasses on."
+)
+"""Of a hermetic compressor's terminals; common practice, no source."""
 _OPEN_GOES_LIVE = _warning('Open box goes live: shock, arc. Meter placed, hands out, say "live".')
 _RESET = _warning("May fault again: arc, fire. Stand aside, face away; once only.")
 _STARTS = _warning("Starts the unit: caught, cut. People clear, guards on.")
@@ -201,6 +205,8 @@ def _of_place(layout: Layout, state: State, deed: Deed, volts: int) -> Iterator[
     shown = (*box.exposes, *box.behind)
     if any(layout.zone(zone).kind is ZoneKind.SERVICE for zone in shown):
         yield _SERVICE
+    if deed.act is Act.OPEN_UP and box.type == "compressor terminals":
+        yield _TERMINALS
     if not any(_may_be_live(layout, state, zone) for zone in box.exposes):
         return
     supply = f"{volts} V" if volts else "Voltage not known,"

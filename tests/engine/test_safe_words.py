@@ -120,6 +120,12 @@ def test_a_reset_after_a_trip_and_an_open_box_going_live_are_told() -> None:
     assert any("goes live" in one.text for one in said)
 
 
+def test_terminals_of_a_compressor_warn_of_pressure_however_dead_they_are() -> None:
+    deed = Deed(Act.OPEN_UP, box="compressor terminals")
+    for state in (begin(RTU), after(RTU, ISOLATED)):
+        assert any("blow out under pressure" in str(one) for one in cautions(RTU, state, deed))
+
+
 def test_a_drive_waits_for_its_label() -> None:
     layout = LAYOUTS["with drive"]
     deed = Deed(Act.DISCHARGE, zone="motor", box="drive")
