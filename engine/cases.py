@@ -31,6 +31,8 @@ class Expected:
     end: str = ""
     path: tuple[str, ...] = ()
     """Steps that the walk comes by, in this order; others may lie between."""
+    verdicts: Mapping[str, str] = field(default_factory=dict)
+    """Step → its verdict when the walk came by it last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +53,8 @@ class Cases:
 
     tree: str
     cases: Mapping[str, Case]
+    beyond: Mapping[str, str] = field(default_factory=dict)
+    """Step that is done for safety though no rule asks for it → why it is done all the same."""
     span: Span = NOWHERE
 
 
@@ -80,3 +84,8 @@ def answer_for(answers: Mapping[str, Answer], step: str, times: int) -> str | Ma
                 answer, times = answer[min(times, len(answer) - 1)], 0
             return answer
     raise KeyError(step)
+
+
+def is_named(step: str, name: str) -> bool:
+    """Return whether a step is meant by a name: its whole name, or an end of it."""
+    return step == name or step.endswith(f"/{name}")

@@ -18,6 +18,7 @@ from engine.codes import problem
 from engine.formula import FormulaError, parse
 from engine.power import OUTCOMES, pessimistic
 from engine.problems import Problem, Span
+from engine.sides import with_part_said
 from engine.substitution import Scope, put_in, shown
 from engine.trade.catalogue import FIGURES
 from engine.tree import (
@@ -58,7 +59,7 @@ def expand(
 ) -> tuple[WalkTree, tuple[Problem, ...]]:
     """Return a tree ready to walk, and what is wrong with the way its procedures nest."""
     tree = _titled(tree, vocabulary)
-    written = _Written(tree, procedures)
+    written = _Written(tree, procedures, vocabulary)
     written.everything()
     walk = WalkTree(
         tree=tree,
@@ -119,7 +120,9 @@ class _Place:
 class _Written:
     """The steps of one tree as they are written out."""
 
-    def __init__(self, tree: Tree, procedures: Mapping[str, Procedure]) -> None:
+    def __init__(
+        self, tree: Tree, procedures: Mapping[str, Procedure], vocabulary: Vocabulary
+    ) -> None:
         self.steps: dict[str, Step] = {}
         self.begins: dict[str, str] = {}
         self.inside: dict[str, str] = {}
@@ -127,6 +130,7 @@ class _Written:
         self.problems: list[Problem] = []
         self._tree = tree
         self._procedures = procedures
+        self._vocabulary = vocabulary
 
     def everything(self) -> None:
         """Write out the steps, the repairs and the changes of stage."""
@@ -163,7 +167,7 @@ class _Written:
             step,
             name=name,
             stage=stage,
-            head=self._in_stage(step.head, stage),
+            head=with_part_said(self._in_stage(step.head, stage), self._vocabulary),
             cannot={why: step.cannot.get(why, self._tree.if_stuck) for why in STUCK_REASONS},
         )
         self.steps[name] = kept

@@ -26,7 +26,8 @@ Problems = dict[Problem, None]
 """What was found, each once, in the order of finding."""
 
 USAGE = """halfsplit check [PATH | TREE ...] [--json]
-       halfsplit check --diff OLD NEW [--json]   what a revision changes for who walks it"""
+       halfsplit check --diff OLD NEW [--json]   what a revision changes for who walks it
+       halfsplit check --mutate TREE [--all] [--seed N] [--json]   whether its cases are any good"""
 
 
 def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
@@ -38,6 +39,9 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
     )
     parser.add_argument("targets", nargs="*", metavar="PATH", help="a file, a folder, a tree's id")
     parser.add_argument("--diff", nargs=2, metavar=("OLD", "NEW"), help="compare two trees")
+    parser.add_argument("--mutate", metavar="TREE", help="try slips on a tree: who notices?")
+    parser.add_argument("--all", action="store_true", help="try every slip, for minutes")
+    parser.add_argument("--seed", type=int, default=1, help="which slips are drawn without --all")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     try:
         given = parser.parse_args(arguments)
@@ -50,6 +54,13 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
 
         old, new = given.diff
         return run_diff(old, new, out, err, as_json=given.json)
+    if given.mutate:
+        # Imported here, too.
+        from engine.cli.mutate import run_mutate
+
+        return run_mutate(
+            given.mutate, out, err, seed=given.seed, everything=given.all, as_json=given.json
+        )
     problems: Problems = {}
     trees: list[dict[str, object]] = []
     home = places.home()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import UTC, datetime
 
-from engine.cases import Case, Cases
+from engine.cases import Case, Cases, is_named
 from engine.codes import problem
 from engine.guide.headless import Alike, Walked, walk_through
 from engine.problems import Problem
@@ -22,7 +22,7 @@ def problems_of(walk: WalkTree, cases: Cases | None) -> Iterator[Problem]:
     for case in cases.cases.values() if cases else ():
         walked = walk_case(walk, case, alike)
         reached |= {one.finding for one in walked.view.state.found}
-        yield from _differs(walked, case)
+        yield from differs(walked, case)
     for name, finding in walk.tree.findings.items():
         if name not in reached:
             sentence = f"No case comes to the finding {name}."
@@ -34,7 +34,8 @@ def walk_case(walk: WalkTree, case: Case, alike: Alike | None = None) -> Walked:
     return walk_through(walk, case.nameplate, case.answers, start=NOON, alike=alike)
 
 
-def _differs(walked: Walked, case: Case) -> Iterator[Problem]:
+def differs(walked: Walked, case: Case) -> Iterator[Problem]:
+    """Yield where a walk stops short of what its case expects, or comes to something else."""
     state = walked.view.state
     if walked.refused:
         sentence = f"The case {case.name} stops: {walked.refused}"
@@ -58,10 +59,22 @@ def _differs(walked: Walked, case: Case) -> Iterator[Problem]:
     if not case.expect.findings and causes:
         sentence = f"The case {case.name} comes to {_list(causes)}, and expects no finding."
         yield problem("case-differs", case.span, sentence, "Say what it should find.")
+    yield from _otherwise_judged(walked, case)
     missed = _missed(tuple(one.step for one in state.passed), case.expect.path)
     if missed:
         sentence = f"The case {case.name} does not come by {missed}, or not in that order."
         yield problem("case-differs", case.span, sentence, "Mend its path, or the tree.")
+
+
+def _otherwise_judged(walked: Walked, case: Case) -> Iterator[Problem]:
+    for step, verdict in case.expect.verdicts.items():
+        passed = walked.view.state.passed
+        came = next((one.verdict for one in reversed(passed) if is_named(one.step, step)), "")
+        if came != verdict:
+            sentence = (
+                f"The case {case.name} comes to {came or 'nothing'} at {step}, not {verdict}."
+            )
+            yield problem("case-differs", case.span, sentence, "One of the two is wrong.")
 
 
 def _list(words: tuple[str, ...]) -> str:
@@ -72,12 +85,8 @@ def _missed(steps: tuple[str, ...], path: tuple[str, ...]) -> str:
     """Return the first step of a path that the walk does not come by in its turn."""
     at = 0
     for wanted in path:
-        rest = [n for n, step in enumerate(steps) if n >= at and _is(step, wanted)]
+        rest = [n for n, step in enumerate(steps) if n >= at and is_named(step, wanted)]
         if not rest:
             return wanted
         at = rest[0] + 1
     return ""
-
-
-def _is(step: str, wanted: str) -> bool:
-    return step == wanted or step.endswith(f"/{wanted}")

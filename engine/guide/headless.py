@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from engine.cases import Answer, Words, answer_for
+from engine.cases import Answer, Words, answer_for, is_named
 from engine.guide import actions
 from engine.guide.answering import OVER
 from engine.guide.judged_entry import judged
@@ -146,6 +146,6 @@ def _by_itself(shown: Prompt) -> str | None:
 
 def _unused(answers: Mapping[str, Answer], times: Counter[str]) -> tuple[str, ...]:
     def met(name: str) -> bool:
-        return any(step == name or step.endswith(f"/{name}") for step in times)
+        return any(is_named(step, name) for step in times)
 
     return tuple(name for name in answers if not met(name))

@@ -14,9 +14,11 @@ _DEEPEST = 8
 def build_cases(file: Building, data: Names) -> Cases:
     """Return the cases of a file, each with what it is like and what is usual put in."""
     written = names(data.get("cases"))
+    beyond = names(data.get("beyond the rules"))
     return Cases(
         tree=text(data, "cases for"),
         cases={name: _case(file, name, written, data.get("as usual")) for name in written},
+        beyond={step: text(beyond, step) for step in beyond},
         span=file.document.at(),
     )
 
@@ -55,11 +57,13 @@ def _chain(file: Building, name: str, written: Names) -> list[Names]:
 
 
 def _expected(data: Names) -> Expected:
+    verdicts = names(data.get("verdicts"))
     return Expected(
         findings=texts(data, "findings"),
         also=texts(data, "also"),
         end=text(data, "end"),
         path=texts(data, "path"),
+        verdicts={step: text(verdicts, step) for step in verdicts},
     )
 
 

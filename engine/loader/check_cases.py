@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 
-from engine.cases import Cases, Expected, Readings
+from engine.cases import Cases, Expected, Readings, is_named
 from engine.loader.building import Building, names
+from engine.loader.check_answers import verdicts_of
 from engine.loader.document import Path
-from engine.tree import WalkTree
+from engine.tree import ActHead, SortHead, UseHead, WalkTree
 
 _BY_ITSELF = "first/"
 """Steps that the engine puts in, which no tree has."""
@@ -18,6 +19,7 @@ def check_cases(file: Building, cases: Cases, walk: WalkTree) -> None:
     known = _known_steps(walk)
     data = names(file.document.data)
     _answers(file, ("as usual",), names(data.get("as usual")), known)
+    _answers(file, ("beyond the rules",), cases.beyond, known)
     for name, case in cases.cases.items():
         path: Path = ("cases", name)
         said = names(names(data.get("cases")).get(name))
@@ -64,3 +66,20 @@ def _expected(
     for at, step in enumerate(expect.path):
         if step not in known:
             file.unknown("step", step, known, (*path, "path", at))
+    for step, verdict in expect.verdicts.items():
+        if step not in known:
+            file.unknown_key("step", step, known, (*path, "verdicts", step))
+            continue
+        verdicts = _verdicts(walk, step)
+        if verdict not in verdicts:
+            file.unknown("verdict", verdict, verdicts, (*path, "verdicts", step))
+
+
+def _verdicts(walk: WalkTree, name: str) -> list[str]:
+    """Return every verdict of the steps that a name, or the end of one, is meant for."""
+    return [
+        verdict
+        for step in walk.steps.values()
+        if is_named(step.name, name) and isinstance(step.head, ActHead | UseHead | SortHead)
+        for verdict in verdicts_of(step.head)
+    ]

@@ -39,6 +39,7 @@ def _deed(same: SameStep) -> Deed:
         box=head.box,
         item=head.item,
         mode=head.end or head.mode,
+        part=head.part,
         on=head.on,
     )
 

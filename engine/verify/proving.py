@@ -31,6 +31,11 @@ def prove(walk: WalkTree, found: Sequence[Problem] = ()) -> Proof:
         return Proof((*results, *_accepted(walk, results)), costs(graph))
 
 
+def properties(walk: WalkTree, found: Sequence[Problem] = ()) -> Iterator[Result]:
+    """Yield what comes of each property, one proof after the other: nobody has to wait for all."""
+    yield from _results(Graph(walk), found)
+
+
 def _results(graph: Graph, found: Sequence[Problem]) -> Iterator[Result]:
     safe = safety(graph)
     yield from rules(graph, safe)

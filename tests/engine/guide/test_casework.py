@@ -71,6 +71,14 @@ WRONG = {
     ),
     "other end": ("end: in service", "end: made safe", "case-differs", "in service, not made safe"),
     "other way": ("path: [lock, capacitor", "path: [capacitor, lock", "case-differs", "by lock"),
+    "other verdict": (
+        "path: [lock, capacitor", "verdicts: {capacitor: good}, path: [lock, capacitor",
+        "case-differs", "comes to weak at capacitor, not good",
+    ),
+    "never come by": (
+        "path: [lock, capacitor", "verdicts: {windings: open}, path: [lock, capacitor",
+        "case-differs", "comes to nothing at windings",
+    ),
     "none expected": (
         "expect: {findings: [winding-open], end: made safe}", "expect: {end: made safe}",
         "case-differs", "expects no finding",

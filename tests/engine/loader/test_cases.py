@@ -21,6 +21,7 @@ cases for: hums-and-stops
 as usual:
   lock: done
   volts-gone: {before: 120 V, pairs: 0 V, ground: 0 0, after: 120 V}
+beyond the rules: {lock: It is done twice.}
 cases:
   weak:
     why: The commonest of all.
@@ -33,7 +34,10 @@ cases:
     answers:
       capacitor: [32 uF, 29 uF]
       windings: OL
-    expect: {findings: [weak-capacitor, compressor-open], path: [capacitor, windings]}
+    expect:
+      findings: [weak-capacitor, compressor-open]
+      path: [capacitor, windings]
+      verdicts: {windings: open}
   much like it:
     like: weak and open
     answers: {windings: 1.2 ohm}
@@ -82,7 +86,13 @@ def test_a_case_like_another_says_only_what_is_different() -> None:
     assert both.answers["repair weak-capacitor"] == "done"
     assert both.expect.path == ("capacitor", "windings")
     assert like_it.answers["windings"] == "1.2 ohm"
+    assert both.expect.verdicts == {"windings": "open"}
     assert like_it.expect == both.expect
+
+
+def test_what_is_beyond_the_rules_says_why() -> None:
+    cases, _ = cases_of(CASES)
+    assert cases.beyond == {"lock": "It is done twice."}
 
 
 def test_cases_like_one_another_in_a_circle_are_a_problem() -> None:
@@ -144,6 +154,9 @@ def test_cases_that_name_only_what_the_tree_has(tmp_path: Path) -> None:
         ("windings: OL", "winding: OL", "unknown-step", "winding"),
         ("findings: [weak-capacitor]", "findings: [weak]", "unknown-finding", "weak"),
         ("path: [capacitor", "path: [capacitors", "unknown-step", "capacitors"),
+        ("rules: {lock", "rules: {locks", "unknown-step", "locks"),
+        ("verdicts: {windings", "verdicts: {winding", "unknown-step", "winding"),
+        ("windings: open}", "windings: opened}", "unknown-verdict", "opened"),
         ("tolerance: 6 %", "tollerance: 6 %", "unknown-name", "tollerance"),
         ("cases for: hums-and-stops", "cases for: hums-and-stop", "no-tree", "hums-and-stop"),
     ],
