@@ -121,6 +121,15 @@ MEANING = (
     Code("verb-of-another-act", _STOPS, "A text tells the reader to do the work of another act."),
     Code("stage-not-any", _STOPS, "A step that must take things as they stand wants a stage."),
     Code("stage-in-circle", _STOPS, "A stage could only be entered from itself."),
+    Code(
+        "checks-or-repairs", _STOPS, "A file of suspects has neither checks nor repairs, or both."
+    ),
+    Code("outcomes-or-odds", _STOPS, "A check has neither outcomes nor likelihoods, or both."),
+    Code("no-outcome", _STOPS, "A check does not say what it shows with one of the suspects."),
+    Code("not-whole", _STOPS, "The likelihoods of a check's outcomes do not come to 1."),
+    Code("not-mended", _STOPS, "A suspect is mended by none of the repairs."),
+    Code("unknown-check", _STOPS, "A word that must be a check is none."),
+    Code("fits-none", _STOPS, "What is known fits none of the suspects."),
     Code("unreachable", _MEND, "Nothing leads to a step or a finding."),
     Code("never-found", _MEND, "A suspect has no finding."),
     Code("no-title", _MEND, "A suspect has no title, here or in the vocabulary."),

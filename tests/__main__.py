@@ -16,7 +16,13 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGES = ("engine", "tui", "tests")
-ORACLES = {"CoolProp": "CoolProp", "z3": "z3-solver", "pint": "pint"}
+ORACLES = {
+    "CoolProp": "CoolProp",
+    "z3": "z3-solver",
+    "pint": "pint",
+    "pyagrum": "pyagrum",
+    "pgmpy": "pgmpy",
+}
 """Outside judges: import name → distribution. Their tests are skipped where they are missing."""
 
 

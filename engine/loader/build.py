@@ -29,6 +29,7 @@ class FileKind(StrEnum):
     UNIT = "unit"
     CASES = "cases for"
     READINGS = "readings for"
+    RANK = "suspects"
 
 
 FORMAT = "format"

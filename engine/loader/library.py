@@ -10,6 +10,7 @@ from pathlib import Path
 
 from engine.cases import Cases, Readings
 from engine.codes import problem
+from engine.loader import schema
 from engine.loader.build import FileKind, kind_of_file
 from engine.loader.building import Building, names, offer
 from engine.loader.cases import build_cases
@@ -17,13 +18,27 @@ from engine.loader.check_cases import check_cases, check_readings
 from engine.loader.glossary import check_glossary
 from engine.loader.heads import Head, head_of, heads
 from engine.loader.loading import Loaded, Loader, read_file
+from engine.loader.plain_json import plain_json
+from engine.loader.rank import build_search
 from engine.loader.readings import build_readings
 from engine.loader.shelves import CASES, ENDING, Found, Shelf, Shelves, shelves
+from engine.loader.text import read
 from engine.loader.wording import shown
+from engine.matrix import Search
 from engine.problems import Problem, Span
 from engine.tree import WalkTree
 
-__all__ = ["Head", "Loaded", "cases_of", "check", "heads", "load", "load_kept", "load_readings"]
+__all__ = [
+    "Head",
+    "Loaded",
+    "cases_of",
+    "check",
+    "heads",
+    "load",
+    "load_kept",
+    "load_rank",
+    "load_readings",
+]
 
 
 # --- one tree -------------------------------------------------------------------------------------
@@ -76,6 +91,8 @@ def check(path: Path, home: Path | None = None) -> tuple[Problem, ...]:
             return cases_in(found, shelves(home, path))[1]
         case FileKind.READINGS:
             return load_readings(path, home)[1]
+        case FileKind.RANK:
+            return load_rank(path)[1]
         case FileKind.GLOSSARY:
             return check_glossary(found, shelves(home, path))
         case _:
@@ -133,6 +150,26 @@ def load_readings(
     if walk:
         check_readings(file, readings, walk)
     return readings, tuple(sorted({*one.shape, *file.problems}))
+
+
+def load_rank(path: Path) -> tuple[Search | None, tuple[Problem, ...]]:
+    """Return the search that a file of suspects asks for, YAML or JSON; None with any problem.
+
+    The names of the file may come in any order.
+    """
+    found = Found.at(path)
+    try:
+        document = read(found.path, plain_json(found.read()))
+    except OSError:
+        return None, read_file(found).shape
+    if document.data is None:
+        return None, document.problems
+    shape = (*document.problems, *schema.check(document, FileKind.RANK))
+    if shape:
+        return None, tuple(sorted(set(shape)))
+    file = Building(document)
+    search = build_search(file, names(document.data))
+    return (None if file.problems else search), tuple(sorted(set(file.problems)))
 
 
 def _walk_for(file: Building, tree: str, key: str, where: Shelves) -> WalkTree | None:

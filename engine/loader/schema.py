@@ -26,6 +26,7 @@ SCHEMAS: Mapping[str, str] = {
     "glossary": "glossary",
     "cases for": "cases",
     "readings for": "readings",
+    "suspects": "rank",
 }
 """What the first name in a file tells → the schema it is held against."""
 

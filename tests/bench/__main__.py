@@ -41,11 +41,12 @@ class Measured:
 
 def every_figure() -> Iterator[Measured]:
     """Yield each figure as soon as it is measured."""
-    from tests.bench import answering, loading, starting
+    from tests.bench import answering, loading, ranking, starting
 
     yield from starting.figures()
     yield from loading.figures()
     yield from answering.figures()
+    yield from ranking.figures()
 
 
 def main() -> int:

@@ -1,0 +1,190 @@
+"""The command ``rank``: its contract, held on a file of each kind, and every way it refuses one."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from engine.cli.rank import run
+
+FIVE: dict[str, Any] = {
+    "suspects": {"s0": 0.70, "s1": 0.01, "s2": 0.02, "s3": 0.10, "s4": 0.17},
+    "checks": {
+        f"t{check + 1}": {
+            "minutes": 1,
+            "outcomes": {f"s{at}": int(row[check]) for at, row in enumerate(rows)},
+        }
+        for rows in [["00000", "01001", "00110", "10011", "11000"]]
+        for check in range(5)
+    },
+}
+NOISY: dict[str, Any] = {
+    "suspects": {"f1": 5, "f2": 3, "f3": 2},
+    "checks": {
+        "T1": {
+            "minutes": 1,
+            "likelihoods": {
+                "f1": {"+": 0.9, "-": 0.1},
+                "f2": {"+": 0.2, "-": 0.8},
+                "f3": {"+": 0.1, "-": 0.9},
+            },
+        }
+    },
+    "known": {"T1": "+"},
+}
+SWAPS: dict[str, Any] = {
+    "suspects": {"cap": 0.30, "contactor": 0.25, "fuse": 0.20, "compressor": 0.15, "board": 0.10},
+    "repairs": {
+        "cap": {"minutes": 10, "fixes": ["cap"]},
+        "contactor": {"minutes": 15, "fixes": ["contactor"]},
+        "fuse": {"minutes": 5, "fixes": "fuse"},
+        "compressor": {"minutes": 60, "fixes": ["compressor"]},
+        "board": {"minutes": 40, "fixes": ["board"]},
+    },
+}
+
+
+def ran(tmp_path: Path, data: object, *more: str) -> tuple[int, str, str]:
+    file = tmp_path / "asked.json"
+    text = data if isinstance(data, str) else json.dumps(data)
+    file.write_text(text, encoding="utf-8", newline="\n")
+    out, err = io.StringIO(), io.StringIO()
+    code = run([str(file), *more], out, err)
+    return code, out.getvalue(), err.getvalue()
+
+
+def answered(tmp_path: Path, data: object) -> dict[str, Any]:
+    code, out, err = ran(tmp_path, data, "--json")
+    assert (code, err) == (0, "")
+    found: dict[str, Any] = json.loads(out)
+    return found
+
+
+def test_checks_that_are_never_wrong(tmp_path: Path) -> None:
+    found = answered(tmp_path, FIVE)
+    assert set(found) == {"remaining", "next", "expected_minutes", "method", "groups"}
+    assert found["remaining"] == pytest.approx(FIVE["suspects"])
+    assert (found["next"], found["method"]) == ("t2", "exact")
+    assert found["expected_minutes"] == pytest.approx(2.12)
+    assert found["groups"] == [["s0"], ["s1"], ["s2"], ["s3"], ["s4"]]
+
+
+def test_what_is_known_counts(tmp_path: Path) -> None:
+    found = answered(tmp_path, {**FIVE, "known": {"t2": 1}})
+    assert found["remaining"] == pytest.approx(
+        {"s0": 0, "s1": 1 / 18, "s2": 0, "s3": 0, "s4": 17 / 18}
+    )
+    assert (found["next"], found["expected_minutes"]) == ("t1", 1.0)
+    found = answered(tmp_path, {**FIVE, "known": {"t2": 1, "t5": 0}})
+    assert (found["next"], found["expected_minutes"]) == (None, 0)
+
+
+def test_likelihoods(tmp_path: Path) -> None:
+    found = answered(tmp_path, NOISY)
+    assert list(found["remaining"].values()) == pytest.approx([45 / 53, 6 / 53, 2 / 53])
+    assert (found["next"], found["expected_minutes"]) == (None, 0)
+
+
+def test_repairs(tmp_path: Path) -> None:
+    found = answered(tmp_path, SWAPS)
+    assert found["order"][:3] == ["fuse", "cap", "contactor"]
+    assert sorted(found["order"]) == sorted(SWAPS["repairs"])
+    assert found["expected_minutes"] == pytest.approx(39.5)
+    assert found["method"] == "exact"
+
+
+def test_words_for_people(tmp_path: Path) -> None:
+    code, out, _ = ran(tmp_path, FIVE)
+    assert code == 0
+    assert "Next: t2" in out
+    assert "2.12 min to finish (exact)" in out
+    assert "Order: fuse, cap, contactor" in ran(tmp_path, SWAPS)[1]
+
+
+def test_yaml_says_the_same_in_any_order(tmp_path: Path) -> None:
+    text = "known: {x: low}\nchecks: {x: {outcomes: {a: low, b: high}, minutes: 2}}\n"
+    found = answered(tmp_path, text + "suspects: {a: .5, b: 1e-1}\n")
+    assert found["remaining"] == {"a": 1.0, "b": 0.0}
+
+
+def test_json_as_programs_write_it(tmp_path: Path) -> None:
+    data = {"suspects": {"µ": 1, "b/c": 1}, "checks": {}}
+    written = json.dumps(data, indent="\t", ensure_ascii=True)
+    assert answered(tmp_path, written)["groups"] == [["µ", "b/c"]]
+
+
+def changed(data: dict[str, Any], **more: object) -> dict[str, Any]:
+    return {**data, **more}
+
+
+ONE = {"x": {"minutes": 1, "outcomes": {"a": "low", "b": "high"}}}
+AB = {"a": 1, "b": 1}
+
+
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [
+        ({"suspects": AB, "checks": {"x": {"minutes": 1, "outcomes": {"a": "low"}}}}, "with b"),
+        (
+            {"suspects": AB, "checks": {"x": {"minutes": 1, "outcomes": {**AB, "c": "low"}}}},
+            "no suspect c",
+        ),
+        ({"suspects": AB, "checks": {"x": {"minutes": -1, "outcomes": AB}}}, "-1 is less"),
+        ({"suspects": AB, "checks": {"x": {"outcomes": AB}}}, "minutes"),
+        ({"suspects": AB, "checks": {"x": {"minutes": "soon", "outcomes": AB}}}, "soon is not"),
+        ({"suspects": {"a": -1, "b": 2}, "checks": ONE}, "-1 is less"),
+        ({"suspects": {"a": 0, "b": 0}, "checks": ONE}, "come to nothing"),
+        ({"suspects": {}, "checks": ONE}, "suspects"),
+        ({"checks": ONE}, "suspects"),
+        ({"suspects": AB}, "checks or repairs"),
+        (
+            {"suspects": AB, "checks": ONE, "repairs": {"r": {"minutes": 1, "fixes": ["a", "b"]}}},
+            "e",
+        ),
+        ({"suspects": AB, "checks": {"x": {"minutes": 1}}}, "outcomes"),
+        (changed(NOISY, known={"T1": "maybe"}), "never shows maybe"),
+        ({"suspects": AB, "checks": ONE, "known": {"y": "low"}}, "no check y"),
+        (
+            {"suspects": AB, "checks": {**ONE, "y": ONE["x"]}, "known": {"x": "low", "y": "high"}},
+            "No suspect fits",
+        ),
+        ({"suspects": AB, "repairs": {"r": {"minutes": 1, "fixes": ["a"]}}}, "No repair mends b"),
+        ({"suspects": AB, "repairs": {"r": {"minutes": 1, "fixes": ["a", "z"]}}}, "no suspect z"),
+        (
+            {
+                "suspects": {"a": 1},
+                "checks": {"x": {"minutes": 1, "likelihoods": {"a": {"+": 0.7, "-": 0.2}}}},
+            },
+            "come to 0.9, not to 1",
+        ),
+        ({"suspects": AB, "checks": ONE, "suspekts": {}}, "suspekts"),
+        ("suspects: {a: 1, a: 2}\nchecks: {}\n", "a"),
+        ("[1, 2]", "name"),
+        ("", "nothing"),
+        ('{"suspects": NaN}', "suspects"),
+    ],
+)
+def test_what_cannot_be_ranked_is_said_in_a_sentence(
+    tmp_path: Path, data: object, says: str
+) -> None:
+    code, out, err = ran(tmp_path, data, "--json")
+    assert (code, out) == (1, "")
+    assert says in err
+    for line in err.splitlines():
+        assert line.startswith(str(tmp_path))
+        assert "Traceback" not in line
+        assert line.rstrip()[-1] in ".?"
+
+
+def test_a_file_that_is_not_there(tmp_path: Path) -> None:
+    out, err = io.StringIO(), io.StringIO()
+    assert run([str(tmp_path / "none.yaml")], out, err) == 1
+    assert "can't be opened" in err.getvalue()
+
+
+def test_wrong_usage() -> None:
+    assert run([], io.StringIO(), io.StringIO()) == 2
