@@ -179,16 +179,21 @@ class HalfsplitApp(App[int]):
         """Walk one tree after the other in a job, as long as that is wanted."""
         from tui.screens.walk import WalkScreen
 
-        while await self.push_screen_wait(WalkScreen(visit, (*said, *visit.begin()), self.settle)):
+        said = (*said, *visit.begin())
+        while await self.push_screen_wait(WalkScreen(visit, said, self.settle)):
             from tui.screens.ending import EndScreen, Next
 
+            said = ()
             after = await self.push_screen_wait(EndScreen(visit))
             if after is Next.START:
                 break
+            if after is Next.WALK:
+                continue
             chosen = await self.push_screen_wait(self._start(("Another tree on the same job.",)))
             if not isinstance(chosen, NewJob):
                 break
-            visit, said = await self._aside(partial(_another, visit, chosen.tree)), ()
+            visit = await self._aside(partial(_another, visit, chosen.tree))
+            said = visit.begin()
         return (f"Kept: {visit.job.folder.name}.",)
 
     def _handle_exception(self, error: Exception) -> None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from engine.cli import places, settings_file
 from engine.cli.clock import clock as clock
@@ -16,6 +16,7 @@ from engine.cli.jobs import job_folder
 from engine.cli.plain import Ask, say, walk_by_lines
 from engine.entries import EntryKind
 from engine.guide.visit import Visit, walk_entries
+from engine.job import closing
 from engine.job.chain import JobError
 from engine.job.finding import find, last_visit
 from engine.job.store import Header, Job, create, now_text, open_job, read_job
@@ -24,6 +25,9 @@ from engine.loader.library import Loaded, load_kept
 from engine.safe_words import DEFERENCE
 from engine.session.folding import fold
 from engine.settings import Settings
+
+if TYPE_CHECKING:
+    from engine.report.model import Section
 
 
 def walk_a_job(
@@ -60,7 +64,7 @@ def walk_a_job(
         return Exit.PROBLEMS
     if ended:
         name = job.folder.name
-        say(out, ["", *ending(visit), f"halfsplit report {name} writes the report."])
+        say(out, ["", *as_lines(ending(visit)), f"halfsplit report {name} writes the report."])
     else:
         go_on = f"halfsplit walk --plain --job {job.folder.name}"
         say(out, [f"{go_on} goes on with it."])
@@ -169,12 +173,23 @@ def visit_for(
     )
 
 
-def ending(visit: Visit) -> tuple[str, ...]:
-    """Return what a walk came to, for the end of it."""
-    tree, state = visit.walk.tree, visit.state
-    lines = [f"Cause found: {tree.findings[one.finding].title}" for one in state.found]
-    if not lines:
-        lines = ["No cause was found on this walk."]
-    if state.handed_to:
-        return (*lines, f"Go on in {state.handed_to}.")
-    return (*lines, f"End: {state.end}")
+def ending(visit: Visit) -> tuple[Section, ...]:
+    """Return what the visit's walk came to, as the job's report has it, and where that lies."""
+    # Imported here: a walk needs its report only at the end.
+    from engine.report.at_end import end_of
+    from engine.report.model import Section
+    from engine.report.walked import WalkDone
+
+    job = visit.job
+    done = WalkDone(visit.walk, walk_entries(job, visit.walk), visit.state)
+    written = sorted(str(path) for path in job.folder.glob(f"{closing.REPORT}.*"))
+    lies = tuple(written) or (f"Not written yet; its job is {job.folder.name}.",)
+    return (*end_of(job, done), Section("Report", lies))
+
+
+def as_lines(sections: Iterable[Section]) -> Iterator[str]:
+    """Yield sections line by line: the heading before the first sentence, the others indented."""
+    for one in sections:
+        first, *others = one.sentences or ("Nothing was reported.",)
+        yield f"{one.heading}: {first}"
+        yield from (f"  {sentence}" for sentence in others)

@@ -144,13 +144,13 @@ class Reply:
 STOP_WORDS: Mapping[str, str] = {
     "gas": "smell of gas",
     "smoke": "smoke, burning",
-    "hurt": "somebody is hurt",
-    "service": "damage ahead of the main",
+    "hurt": "somebody hurt",
+    "service": "damage ahead of main",
     "water": "water at live parts",
     "storm": "storm, lightning",
     "weather": "heat, ice, wind, dark",
     "unfit": "not fit to go on",
-    "unknown source": "a feed nobody knows",
+    "unknown source": "unknown feed",
     "their lock": "somebody else's lock",
 }
 """Reason of the safety model → the words of the list under ``x``, in its order."""

@@ -65,6 +65,7 @@ def record_blocks(report: Report) -> Iterator[Block]:
     yield Block("Also seen", report.side_findings or (NONE,))
     mended = any(cause.mended for cause in report.causes)
     none = "None were taken." if mended else "Nothing was repaired on this visit."
+    yield Block("Put back or tagged, as reported", report.put_back or (NONE,))
     yield _readings("Readings after the repair", report.after_repair, none)
     yield from _left(report)
     for heading, lines in (

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from engine.entries import Entry
 from engine.report.model import CauseRow
-from engine.report.readings import in_words
+from engine.report.readings import in_words, windows_of
 from engine.report.walked import WalkDone
 from engine.session.state import Found, Passed
 from engine.session.steps import step_named
@@ -51,8 +51,16 @@ def _one(done: WalkDone, passed: Passed) -> str:
     step = step_named(done.walk, passed.step)
     title = entry.title if entry and entry.title else done.text(step.title, step)
     read = _read(passed, entry)
-    when = f" ({entry.time[11:16]}, {entry.by})" if entry else ""
-    return f"{title}: {f'{read}, ' if read else ''}{passed.verdict}{when}"
+    return f"{title}: {f'{read}, ' if read else ''}{passed.verdict}{_seen(entry)}"
+
+
+def _seen(entry: Entry | None) -> str:
+    """Return the range that a reading fell into, when it was taken, and by whom."""
+    if entry is None:
+        return ""
+    fell = next((one.span for one in windows_of(entry) if one.here), "")
+    allowed = f"{fell}; " if fell and entry.said else ""
+    return f" ({allowed}{entry.time[11:16]}, {entry.by})"
 
 
 def _read(passed: Passed, entry: Entry | None) -> str:

@@ -78,6 +78,33 @@ def follow_up(done: WalkDone) -> Iterator[str]:
         yield "The cause is not found yet; another visit is needed."
 
 
+_PUT_BACK = (
+    Act.TAKE_OFF,
+    Act.CLOSE_UP,
+    Act.ALL_CLEAR,
+    Act.UNLOCK,
+    Act.SWITCH_ON,
+    Act.TAG_OUT,
+)
+"""Acts that give a unit back, or keep it from being used."""
+
+
+def put_back(done: WalkDone) -> Iterator[str]:
+    """Yield what was taken off, shut, unlocked, switched on or tagged since the last repair.
+
+    Where nothing was mended, since the last cause was found; without one there is nothing to tell.
+    """
+    mended = [one.n for one in done.live if one.kind is EntryKind.REPAIR and one.outcome == DONE]
+    since = max(mended or [one.n for one in done.causes], default=None)
+    if since is None:
+        return
+    for one in done.reported(*_PUT_BACK):
+        if one.n > since:
+            said = one.verdict or one.outcome
+            came_to = f": {said}" if said and said != DONE else ""
+            yield f"{one.time[11:16]} {one.title or one.step}{came_to}"
+
+
 def not_touched(walks: Sequence[WalkDone]) -> Iterator[str]:
     """Yield what nobody reported opening on this visit, so that nobody answers for work there.
 

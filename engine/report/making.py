@@ -54,6 +54,7 @@ def make_report(job: Job, walks: Sequence[WalkDone], glossary: Glossary = NO_WOR
         readings=tuple(chain.from_iterable(map(readings.rows, walks))),
         causes=tuple(chain.from_iterable(map(causes.causes, walks))),
         side_findings=tuple(chain.from_iterable(map(causes.side_findings, walks))),
+        put_back=tuple(chain.from_iterable(map(leaving.put_back, walks))),
         after_repair=tuple(chain.from_iterable(map(readings.after_repair, walks))),
         hazards=_each(chain.from_iterable(map(leaving.hazards, walks))),
         not_touched=tuple(leaving.not_touched(walks)),

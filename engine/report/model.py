@@ -87,6 +87,8 @@ class Report:
     readings: tuple[ReadingRow, ...]
     causes: tuple[CauseRow, ...]
     side_findings: tuple[str, ...]
+    put_back: tuple[str, ...]
+    """What was shut, unlocked and switched on again after the work, or tagged, in order."""
     after_repair: tuple[ReadingRow, ...]
     hazards: tuple[str, ...]
     not_touched: tuple[str, ...]

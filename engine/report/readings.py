@@ -86,7 +86,7 @@ def _row(done: WalkDone, taken: Taken) -> ReadingRow:
     return ReadingRow(
         where=entry.title or entry.step,
         reading=in_words(said),
-        allowed=_windows(entry),
+        allowed=windows_of(entry),
         verdict=entry.verdict,
         time=entry.time[11:16],
         by=entry.by,
@@ -109,7 +109,7 @@ def _remark(done: WalkDone, entry: Entry) -> str:
     return ""
 
 
-def _windows(entry: Entry) -> tuple[Window, ...]:
+def windows_of(entry: Entry) -> tuple[Window, ...]:
     """Return the windows as they were shown, that of the verdict marked."""
     parts = [line.partition(": ") for line in entry.window]
     return tuple(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from enum import Enum
 from typing import ClassVar
 
@@ -11,15 +12,30 @@ from textual.containers import Vertical
 
 from engine.cli import report
 from engine.cli.start import ending
-from engine.guide import pages
-from engine.guide.line import Action, read_line
+from engine.guide.line import WORDS, Action, read_line
+from engine.guide.prompt import Now
+from engine.guide.talk import STOP_WORDS, Mode
 from engine.guide.visit import Visit
 from engine.job import closing, disk
 from engine.job.chain import JobError
-from tui.screens.entry_screen import EntryScreen
-from tui.widgets.fitting import Part, listed, part
+from engine.report.at_end import FIRST
+from engine.report.model import Section
+from engine.safe_words import STOP_FIRST
+from tui.screens.entry_screen import BACK, EntryScreen
+from tui.widgets.fitting import INDENT, Part, listed, part, wrapped
 from tui.widgets.one_line import OneLine
 from tui.widgets.taps import DONE, Fields
+
+_ONLY_SHOWN = frozenset({Action.ZONES, Action.POSSIBLE, Action.CUSTOMER, Action.WORD, Action.SUN})
+_TO_THE_VISIT = _ONLY_SHOWN | {
+    Action.UNDO,
+    Action.TRAIL,
+    Action.NOTE,
+    Action.PHOTO,
+    Action.FAULTY_STEP,
+    Action.STOP,
+}
+"""Letters that mean at the end what they mean on the walk; in a closed job nothing is entered."""
 
 
 class Next(Enum):
@@ -27,6 +43,7 @@ class Next(Enum):
 
     START = "back to the first screen"
     ANOTHER = "another complaint on the same job"
+    WALK = "back into the walk: its last entry was taken back"
 
 
 class Asking(Enum):
@@ -35,18 +52,24 @@ class Asking(Enum):
     WHICH = "which?"
     SURE = "1 close 2 not yet?"
     ADDENDUM = "addendum?"
+    STOP = "what is it?"
 
 
 class EndScreen(EntryScreen[Next]):
     """Shows what a walk came to; dismissed with what comes next."""
 
-    narrow_taps: ClassVar[Fields] = ((DONE, "DONE"), ("b", "SUN"), ("l", "LEAVE"))
+    narrow_taps: ClassVar[Fields] = ((DONE, "DONE"), ("x", "STOP"), ("l", "LEAVE"))
     wide_taps: ClassVar[Fields] = (
-        (DONE, "Enter: take the number"),
-        ("z", "all zones"),
-        ("a", "what to tell the customer"),
+        ("z", "zones"),
+        ("s", "possible"),
+        ("a", "customer"),
+        ("t", "trail"),
+        ("u", "undo"),
+        ("n", "note"),
+        ("p", "photo"),
         ("b", "sun"),
         ("l", "leave"),
+        ("x", "STOP"),
     )
 
     def __init__(self, visit: Visit) -> None:
@@ -54,6 +77,7 @@ class EndScreen(EntryScreen[Next]):
         self.visit = visit
         self.power = OneLine()
         self._asking = Asking.WHICH
+        self._came_to: tuple[Section, ...] = ()
 
     def compose_above(self) -> ComposeResult:
         """Put the power lines on top here, too."""
@@ -72,14 +96,14 @@ class EndScreen(EntryScreen[Next]):
         """Show the findings and what can be done with the job."""
         self._asking = Asking.WHICH
         closed = " (closed)" if self.visit.job.closed else ""
+        self._came_to = ending(self.visit)
         self.lay(f"End of the walk{closed}", self._parts)
         self.ask(Asking.WHICH.value)
 
     def _parts(self, width: int) -> list[Part]:
         choices = [f"{number} {words}" for number, (words, _) in self._menu().items()]
-        stands = pages.standing(self.visit.walk, self.visit.state)
-        rows = tuple(row for one in listed(stands, width) for row in one.forms[0])
-        return [*listed((*ending(self.visit), *choices), width), part(rows, (), rank=9)]
+        menu = [replace(one, rank=0) for one in listed(choices, width)]
+        return [*(_section(one, width) for one in self._came_to), *menu]
 
     def _menu(self) -> Mapping[str, tuple[str, Callable[[], None]]]:
         if self.visit.job.closed:
@@ -99,10 +123,14 @@ class EndScreen(EntryScreen[Next]):
     def take(self, text: str) -> None:
         """Take a number of the list, a letter, or what was asked for."""
         said = text.strip()
-        if self._asking is Asking.ADDENDUM:
+        if self.visit.talk.mode:
+            self._give(text)
+        elif self._asking is Asking.ADDENDUM:
             self._answered(text, said, self._add)
         elif self._asking is Asking.SURE:
             self._answered(text, said, self._close)
+        elif self._asking is Asking.STOP:
+            self._answered(text, said, self._order)
         elif said in self._menu():
             self.entry.clear()
             self.say()
@@ -112,18 +140,54 @@ class EndScreen(EntryScreen[Next]):
 
     def _letter(self, text: str) -> None:
         action = read_line(text).action
-        self.entry.clear()
-        if action is Action.SUN:
-            self.change_theme()
-        elif action is Action.LEAVE:
+        if action is Action.LEAVE:
             self._leave()
-        elif action is Action.ZONES:
-            self.read("All zones", pages.standing(self.visit.walk, self.visit.state))
-        elif action is Action.CUSTOMER:
-            told = pages.customer(self.visit.view, self.visit.prompt())
-            self.read("What to tell the customer", told)
+        elif action is Action.STOP and self.visit.job.closed:
+            self.entry.clear()
+            self._ask_stop()
+        elif action in (_ONLY_SHOWN if self.visit.job.closed else _TO_THE_VISIT):
+            self._give(text)
         else:
-            self.refuse(text, ("", "^", f"A number from 1 to {len(self._menu())} is wanted here."))
+            sentence = f"A number from 1 to {len(self._menu())} is wanted here."
+            self.refuse(text, ("", "^", sentence))
+
+    def _give(self, text: str) -> None:
+        """Give a line to the visit, as on the walk; go back into it where it stands again."""
+        was = self.visit.talk.mode
+        try:
+            shown = self.visit.enter(text)
+        except JobError as error:
+            self.refuse(text, ("", "^", f"Not kept. {error}"))
+            return
+        if shown.refused:
+            self.refuse(text, shown.refused)
+            return
+        self.entry.clear()
+        if shown.sun:
+            self.change_theme()
+        if self.visit.prompt().now is not Now.ENDED:
+            self._go(Next.WALK)
+            return
+        self.say()
+        action = read_line(text).action
+        self._title = WORDS[action] if action and not was else self._title
+        # What to do at once is for the middle of the screen, however short it is.
+        ordered = (was is Mode.STOP or action is Action.STOP) and not self.visit.talk.mode
+        if shown.lines and (self.visit.talk.mode or ordered or len(shown.lines) > 1):
+            title = f"{self._title[:1].upper()}{self._title[1:]}"
+            self.read(title, shown.lines, self.visit.asks)
+        elif self.visit.talk.mode:
+            self.ask(self.visit.asks, BACK)
+        else:
+            self.show()
+            self.say(shown.lines)
+
+    def action_back(self) -> None:
+        """Go back to what the walk came to; a question that was open is dropped."""
+        self.visit.drop_question()
+        super().action_back()
+
+    _title = ""
 
     def _answered(self, text: str, said: str, act: Callable[[str], str]) -> None:
         """Take the answer to a question of this screen; Enter alone drops it."""
@@ -135,6 +199,17 @@ class EndScreen(EntryScreen[Next]):
         self.entry.clear()
         self.show()
         self.say((came_to,))
+
+    def _ask_stop(self) -> None:
+        """Ask what happened; a closed job holds no more of it than an addendum."""
+        self._asking = Asking.STOP
+        listed_ = (f"{number} {words}" for number, words in enumerate(STOP_WORDS.values(), 1))
+        self.read("STOP", tuple(listed_), Asking.STOP.value)
+
+    def _order(self, said: str) -> str:
+        if not said.isdigit() or not 1 <= int(said) <= len(STOP_WORDS):
+            raise JobError(f"1 to {len(STOP_WORDS)}.")
+        return STOP_FIRST[list(STOP_WORDS)[int(said) - 1]]
 
     def _ask_close(self) -> None:
         self._asking = Asking.SURE
@@ -179,3 +254,17 @@ class EndScreen(EntryScreen[Next]):
         """Leave the job as it is."""
         self._leave()
         return True
+
+
+def _section(one: Section, width: int) -> Part:
+    """Return a section: its heading and first sentence in one, the others below, indented."""
+    first, *others = one.sentences or ("Nothing was reported.",)
+    head, *more = wrapped(f"{one.heading}: {first}", width, "", INDENT)
+    rows = (
+        head.stylize("bold", 0, len(one.heading) + 1),
+        *more,
+        *(row for text in others for row in wrapped(INDENT + text, width, "", INDENT * 2)),
+    )
+    if one.heading in FIRST:
+        return part(rows, (), rank=FIRST.index(one.heading) + 1)
+    return part(rows, (), rank=len(FIRST) + 1)

@@ -77,7 +77,7 @@ def paged(parts: Iterable[Part], height: int) -> Pages:
     """Return the parts on as many pages of ``height`` rows as they need, the first one first.
 
     What is cut or has no room on the first page stands whole on the pages after it; where nothing
-    could be cut, the rows simply go on there.
+    could be cut, the parts simply go on there. None is broken over two pages that fits on one.
     """
     height = max(height, 1)
     every = [one for one in parts if one.forms[0]]
@@ -88,25 +88,60 @@ def paged(parts: Iterable[Part], height: int) -> Pages:
         first += one.forms[form]
         if form >= one.complete or len(first) > height:
             left_out.append(one)
-    cut = any(form >= one.complete for one, form in zip(every, chosen, strict=True))
-    rest = [row for one in left_out for row in one.forms[0]] if cut else first[height:]
-    return (tuple(first[:height]), *_chunks(rest, height))
+    if not any(form >= one.complete for one, form in zip(every, chosen, strict=True)):
+        shown = [one.forms[form] for one, form in zip(every, chosen, strict=True)]
+        return _put_on_pages(shown, height) or ((),)
+    rest = [one.forms[0] for one in left_out]
+    return (tuple(first[:height]), *_put_on_pages(rest, height))
 
 
 def listed(lines: Iterable[str], width: int) -> list[Part]:
-    """Return lines as parts, a number at the beginning of one being what a tap on it enters."""
-    parts = []
-    for line in lines:
-        number = line.split(maxsplit=1)[0] if line.strip() else ""
-        rows = wrapped(line, width, "", INDENT) or (Content(""),)
-        if number.isdigit():
-            rows = tuple(picking(row, number) for row in rows)
-        parts.append(part(rows))
-    return parts
+    """Return lines as parts, a number at the beginning of one being what a tap on it enters.
+
+    A short list, numbered from 1, stands side by side where it would need another page otherwise.
+    """
+    lines = tuple(lines)
+    items = [line for line in lines if _number(line)]
+    at = lines.index(items[0]) if items else 0
+    in_order = [_number(line) for line in items] == [str(n) for n in range(1, len(items) + 1)]
+    together = lines[at : at + len(items)] == tuple(items)
+    short = len(items) <= MOST_SIDE_BY_SIDE and all(len(line) <= width for line in items)
+    if not (len(items) > 1 and in_order and together and short):
+        return [_line(line, width) for line in lines]
+    rows = [picking(Content(line), _number(line)) for line in items]
+    numbered = Part((tuple(rows), flowing(rows, width)), 2)
+    before, after = lines[:at], lines[at + len(items) :]
+    return [
+        *(_line(line, width) for line in before),
+        numbered,
+        *(_line(line, width) for line in after),
+    ]
 
 
-def _chunks(rows: Sequence[Content], size: int) -> Pages:
-    return tuple(tuple(rows[at : at + size]) for at in range(0, len(rows), size))
+MOST_SIDE_BY_SIDE = 12
+"""Items of a list that may stand side by side; of more than that each keeps its own row."""
+
+
+def _number(line: str) -> str:
+    word = line.split(maxsplit=1)[0] if line.strip() else ""
+    return word if word.isdigit() else ""
+
+
+def _line(line: str, width: int) -> Part:
+    rows = wrapped(line, width, "", INDENT) or (Content(""),)
+    number = _number(line)
+    return part(tuple(picking(row, number) for row in rows) if number else rows)
+
+
+def _put_on_pages(parts: Sequence[Rows], height: int) -> Pages:
+    """Return rows page by page; only what is higher than a page goes on over its end."""
+    pages: list[Rows] = []
+    for rows in parts:
+        if pages and len(pages[-1]) + len(rows) <= height:
+            pages[-1] = (*pages[-1], *rows)
+        else:
+            pages += (rows[at : at + height] for at in range(0, len(rows), height))
+    return tuple(pages)
 
 
 def _chosen(parts: Sequence[Part], height: int) -> list[int]:

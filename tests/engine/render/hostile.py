@@ -35,6 +35,7 @@ def report_saying(text: str) -> Report:
         readings=(row, replace(row, later=True, remark=text)),
         causes=(CauseRow(text, lines, text, text, lines, mended=True),),
         side_findings=lines,
+        put_back=lines,
         after_repair=(row,),
         hazards=lines,
         not_touched=lines,

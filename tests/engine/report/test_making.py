@@ -118,7 +118,7 @@ def test_the_cause_has_evidence_work_and_parts(repaired: Report, left: Report) -
     assert cause.title == "Fan capacitor weak or failed"
     assert cause.evidence == (
         "Stand by and listen: it hums (09:05, Dana Ortiz)",
-        "Capacitor of the fan: 4.1 uF, weak (09:12, Dana Ortiz)",
+        "Capacitor of the fan: 4.1 uF, weak (below 7.05 uF; 09:12, Dana Ortiz)",
     )
     assert cause.work == "New capacitor, 7.5 uF, same volts or more, terminals tight."
     assert cause.state == "reported done 09:12 by Dana Ortiz"
