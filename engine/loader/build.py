@@ -27,6 +27,7 @@ class FileKind(StrEnum):
     VOCABULARY = "vocabulary"
     GLOSSARY = "glossary"
     UNIT = "unit"
+    ADDED_FAULTS = "adds to"
     CASES = "cases for"
     READINGS = "readings for"
     RANK = "suspects"

@@ -27,6 +27,8 @@ SCHEMAS: Mapping[str, str] = {
     "cases for": "cases",
     "readings for": "readings",
     "suspects": "rank",
+    "unit": "unit",
+    "adds to": "added-faults",
 }
 """What the first name in a file tells → the schema it is held against."""
 

@@ -29,7 +29,9 @@ READINGS = ".readings.yaml"
 ENDING = ".yaml"
 OLD = "old"
 """The folder of what was written over when a tree was added; nothing in it is on the shelf."""
-FOLDERS_WITHOUT_TREES = (PROCEDURES, "units", "demo", OLD)
+UNITS = "units"
+"""The folder of simulated units, and of files that add faults to them."""
+FOLDERS_WITHOUT_TREES = (PROCEDURES, UNITS, "demo", OLD)
 _ID = re.compile(r"[a-z0-9][a-z0-9-]*")
 
 
@@ -105,12 +107,17 @@ class Shelf:
 
     def procedures(self) -> Iterator[Found]:
         """Yield the file of every procedure on this shelf."""
-        folder = self.folder / PROCEDURES
-        if folder.is_dir():
-            for file in _sorted(folder):
-                if file.name.endswith(ENDING):
-                    place = f"{PROCEDURES}/{file.name}"
-                    yield Found(folder, file.name, place, self.shipped)
+        return self._all_in(PROCEDURES)
+
+    def units(self) -> Iterator[Found]:
+        """Yield every file of the simulated units on this shelf."""
+        return self._all_in(UNITS)
+
+    def _all_in(self, name: str) -> Iterator[Found]:
+        folder = self.folder / name
+        for file in _sorted(folder):
+            if file.name.endswith(ENDING):
+                yield Found(folder, file.name, f"{name}/{file.name}", self.shipped)
 
     def vocabularies(self) -> Iterator[Found]:
         """Yield the files of shared words on this shelf, a shop's own first."""
@@ -154,6 +161,11 @@ class Shelves:
         for shelf in self.shelves:
             yield from shelf.procedures()
 
+    def units(self) -> Iterator[Found]:
+        """Yield every file of simulated units."""
+        for shelf in self.shelves:
+            yield from shelf.units()
+
     def vocabularies(self) -> Iterator[Found]:
         """Yield the files of shared words."""
         for shelf in self.shelves:
@@ -177,6 +189,9 @@ def shelves(home: Path | None, tree: Path | None = None) -> Shelves:
 def _beside(path: Path) -> Shelf:
     """Return the shelf that a file stands on: the folder above its own if that looks it."""
     for folder in (path.parent, path.parent.parent):
-        if (folder / PROCEDURES).is_dir() or (folder / VOCABULARY).is_file():
+        if (
+            any((folder / one).is_dir() for one in (PROCEDURES, UNITS))
+            or (folder / VOCABULARY).is_file()
+        ):
             return Shelf(folder)
     return Shelf(path.parent)
