@@ -96,10 +96,6 @@ class Loader:
             return self._ordered(one.problems for one in self._vocabulary(read_first)[1])
         return self._ordered([read_first.problems])
 
-    def vocabulary(self) -> Vocabulary:
-        """Return all shared words together."""
-        return self._vocabulary()[0]
-
     def _load(self, found: Found) -> Loaded:
         first = self.file(found)
         if not first.has_steps:

@@ -34,7 +34,6 @@ from engine.unit.rows import Population, Reals
 from engine.unit.settle import Snapshots, rested, settle, unpowered
 from engine.unit.unit import Unit
 
-
 _BREAKERS = ("breaker", "main")
 
 Found = tuple[Reals, Flags, Flags]
