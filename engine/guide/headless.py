@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from typing import NamedTuple
 
 from engine.cases import Answer, Words, answer_for, is_named
 from engine.guide import actions
@@ -41,7 +42,16 @@ class Walked:
     """Answers that the walk never came by."""
 
 
-Alike = dict[tuple[int, str], tuple[View, View | Reply]]
+class Came(NamedTuple):
+    """What came of a line, and what is asked then."""
+
+    before: View
+    after: View | Reply
+    asked: Prompt | None
+    """None where the line was not taken."""
+
+
+Alike = dict[tuple[int, str], Came]
 """Walks that begin alike are walked once: from a view (named by its identity, and kept) and a
 line, what came of it."""
 
@@ -61,11 +71,10 @@ def walk_through(
     ``alike`` may be shared by walks of one tree that are given the same start, name and meter.
     """
     seen = {} if alike is None else alike
-    view = _begun(walk, by, meter, seen)
-    times: Counter[str] = Counter()
     now = start
+    view, shown = _begun(walk, by, meter, now, seen)
+    times: Counter[str] = Counter()
     for _ in range(MOST):
-        shown = question(walk, view.state, now)
         if shown.now is Now.ENDED:
             return Walked(view, unused=_unused(answers, times))
         if shown.now is Now.REFUSED:
@@ -74,21 +83,34 @@ def walk_through(
         if text is None:
             return Walked(view, missing=shown.field.name if shown.field else shown.step)
         now += timedelta(seconds=SECONDS_A_STEP)
-        if (id(view), text) not in seen:
-            seen[id(view), text] = view, _after(view, shown, text, now)
-        after = seen[id(view), text][1]
-        if isinstance(after, Reply):
-            why = " ".join(after.refused[2:] or after.lines) or "it says nothing here"
-            return Walked(view, refused=f"{shown.title}: '{text}': {why}", missing=shown.step)
-        view = after
+        came = seen.get((id(view), text))
+        if came is None:
+            came = seen[id(view), text] = _came(view, shown, text, now)
+        after = came.after
+        if isinstance(after, Reply) or came.asked is None:
+            return Walked(view, refused=_why_not(shown, text, after), missing=shown.step)
+        view, shown = after, came.asked
     return Walked(view, refused=f"The walk goes in a circle at {view.state.step}.")
 
 
-def _begun(walk: WalkTree, by: str, meter: str, seen: Alike) -> View:
+def _begun(walk: WalkTree, by: str, meter: str, now: datetime, seen: Alike) -> tuple[View, Prompt]:
     if (0, "") not in seen:
         view = View(walk, begin(walk), (), by, meter)
-        seen[0, ""] = view, view
-    return seen[0, ""][0]
+        seen[0, ""] = Came(view, view, question(walk, view.state, now))
+    began = seen[0, ""]
+    assert began.asked is not None
+    return began.before, began.asked
+
+
+def _came(view: View, shown: Prompt, text: str, now: datetime) -> Came:
+    after = _after(view, shown, text, now)
+    asked = None if isinstance(after, Reply) else question(view.walk, after.state, now)
+    return Came(view, after, asked)
+
+
+def _why_not(shown: Prompt, text: str, after: View | Reply) -> str:
+    said = (after.refused[2:] or after.lines) if isinstance(after, Reply) else ()
+    return f"{shown.title}: '{text}': {' '.join(said) or 'it says nothing here'}"
 
 
 def _after(view: View, shown: Prompt, text: str, now: datetime) -> View | Reply:

@@ -16,12 +16,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from heapq import heapify, heappop, heappush
+from heapq import heappop, heappush
 from itertools import count
 from typing import NamedTuple
 
 from engine.verify.cases import ANYHOW, Case, Variable, both
-from engine.verify.domain import Domain
+from engine.verify.domain import Domain, bits
 from engine.verify.flow import Flow
 from engine.verify.graph import NOWHERE, Graph
 from engine.verify.knowing import conflicts, is_weaker, met_at_first
@@ -91,30 +91,52 @@ class Backward:
 
     def _searched(self, last: Iterable[Stretch]) -> Walk | None:
         """Return a shortest walk that answers the variables asked for by now in one way only."""
-        needs = self._needs
-        reached: defaultdict[tuple[int, int], list[int]] = defaultdict(list)
-        tie = count()
-        waiting = [
-            (one.steps, next(tie), _Back(one, needs.before(needs.none, one.terms), one.steps, None))
-            for one in last
-        ]
-        heapify(waiting)
-        while waiting:
-            _, _, back = heappop(waiting)
+        needs, queue = self._needs, _Queue(self._most)
+        reached: defaultdict[tuple[int, int], int] = defaultdict(int)
+        """By place and state, the numbers of what was needed there, as bits."""
+        for one in last:
+            queue.put(_Back(one, needs.before(needs.none, one.terms), one.steps, None))
+        while queue:
+            back = queue.nearest()
             at = back.stretch.place, back.stretch.state
-            if any(needs.is_weaker(one, back.needs) for one in reached[at]):
+            if needs.some_is_weaker(reached[at], back.needs):
                 continue
-            reached[at].append(back.needs)
+            reached[at] |= 1 << back.needs
             if at == self._arrival and needs.met_at_first(back.needs):
                 return _whole(back)
-            for stretch in self._stretches.into(*at):
-                number = needs.before(back.needs, stretch.terms)
-                if number != NOWHERE:
-                    steps = back.steps + stretch.steps
-                    heappush(waiting, (steps, next(tie), _Back(stretch, number, steps, back)))
-            if next(tie) > self._most:
-                raise TooManyError
+            for one in self._stretches.into(*at):
+                number = needs.before(back.needs, one.terms)
+                queue.put(_Back(one, number, back.steps + one.steps, back))
         return None
+
+
+class _Queue:
+    """Ways back that wait, nearest first; of those that come to the same only the shortest."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._tie = count()
+        self._waiting: list[tuple[int, int, _Back]] = []
+        self._steps: dict[tuple[int, int, int], int] = {}
+
+    def __bool__(self) -> bool:
+        return bool(self._waiting)
+
+    def put(self, back: _Back) -> None:
+        """Keep a way back, unless it can never be gone; raises TooManyError."""
+        if back.needs == NOWHERE:
+            return
+        key = back.stretch.place, back.stretch.state, back.needs
+        if back.steps >= self._steps.get(key, self._most):
+            return
+        self._steps[key] = back.steps
+        if len(self._steps) > self._most:
+            raise TooManyError
+        heappush(self._waiting, (back.steps, next(self._tie), back))
+
+    def nearest(self) -> _Back:
+        """Take out the way back with the fewest steps."""
+        return heappop(self._waiting)[2]
 
 
 def _whole(back: _Back) -> Walk:
@@ -135,7 +157,8 @@ class _Needs:
         self._cases: Numbered[Case] = Numbered()
         self.none = self._cases.number(ANYHOW)
         self._before: dict[tuple[int, int], int] = {}
-        self._weaker: dict[tuple[int, int], bool] = {}
+        self._weaker: dict[int, tuple[int, int]] = {}
+        """By number, the needs that are weaker, and all that it was held against, as bits."""
 
     def before(self, needs: int, terms: int) -> int:
         """Return what is needed before a stretch for needs behind it; `NOWHERE` for never."""
@@ -151,14 +174,16 @@ class _Needs:
         whole = None if left is None else both(left, own)
         return NOWHERE if whole is None else self._cases.number(whole)
 
-    def is_weaker(self, one: int, other: int) -> bool:
-        """Return whether a need is met wherever another is met."""
-        if one in (self.none, other):
-            return True
-        key = one, other
-        if key not in self._weaker:
-            self._weaker[key] = is_weaker(self._cases[one], self._cases[other])
-        return self._weaker[key]
+    def some_is_weaker(self, among: int, other: int) -> bool:
+        """Return whether one of some needs, given as bits, is met wherever another is met."""
+        weaker, compared = self._weaker.get(other, (0, 0))
+        new = among & ~compared
+        if new:
+            case = self._cases[other]
+            for one in bits(new):
+                weaker |= is_weaker(self._cases[one], case) << one
+            self._weaker[other] = weaker, compared | new
+        return bool(among & weaker)
 
     def met_at_first(self, needs: int) -> bool:
         """Return whether a need is met before anything was said."""

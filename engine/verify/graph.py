@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from engine.layouts import Layout
@@ -55,11 +55,10 @@ class Graph:
         self.way_out = self._explored(self._ways.stopped(out)) if out else NOWHERE
         """Where a reason to stop leads, from anywhere; `NOWHERE` where the engine's own does."""
         self.places = self._numbers.things
+        self._ways_from = [self._found[place] for place in self.places]
         self._edges = 0
         self._inside: dict[int, frozenset[int]] = {}
-        self.edges = [
-            [self._edge(way) for way in _merged(self._found[place])] for place in self.places
-        ]
+        self.edges = [[self._edge(way) for way in _merged(ways)] for ways in self._ways_from]
         self.asks = [self._asked(number) for number in range(len(self.places))]
         """The deed of each place, by number; `NOWHERE` where nobody is asked there."""
         self.order = self._in_order()
@@ -121,7 +120,7 @@ class Graph:
 
     def ways(self, number: int) -> list[Way]:
         """Return every way on from a place, also those that differ only in what they need."""
-        return self._found[self.places[number]]
+        return self._ways_from[number]
 
     def step(self, number: int) -> Step:
         """Return the step of a place; raises KeyError for the way to *go on*."""
@@ -168,8 +167,12 @@ class Graph:
         return turn
 
 
-def _merged(ways: list[Way]) -> Iterator[Way]:
-    """Yield ways so that those which differ in nothing but one word of what they need are one."""
+def _merged(ways: list[Way]) -> Iterable[Way]:
+    """Return ways so that those which differ in nothing but one word of what they need are one."""
+    return ways if len(ways) < 2 else _alike_once(ways)
+
+
+def _alike_once(ways: list[Way]) -> Iterator[Way]:
     alike: dict[tuple[object, ...], list[Way]] = {}
     for way in ways:
         variable = way.when[0][0] if len(way.when) == 1 else way.when

@@ -6,7 +6,7 @@ not asked again, until something is energised, or repaired or moved where it was
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
@@ -61,16 +61,18 @@ class Taken:
     """The readings of one tree that more than one step takes."""
 
     def __init__(self, walk: WalkTree) -> None:
-        by = Counter(one for step in walk.steps.values() for one in set(readings_of(step)))
-        several = [one for one, times in by.items() if times > 1]
+        takers: defaultdict[Same, dict[str, None]] = defaultdict(dict)
+        for step in walk.steps.values():
+            for one in readings_of(step):
+                takers[one][step.name] = None
+        several = [one for one, steps in takers.items() if len(steps) > 1]
         self._variables: dict[Same, Variable] = {
             one: (READ, str(number)) for number, one in enumerate(several)
         }
-        self._takers = {
-            one: frozenset(step.name for step in walk.steps.values() if one in readings_of(step))
-            for one in several
-        }
+        self._takers = {one: frozenset(takers[one]) for one in several}
         self._zones = {one: frozenset(_zones(walk, one.points)) for one in several}
+        self._doubted: dict[frozenset[str], dict[Variable, str]] = {}
+        """By zones, what is forgotten of readings once something puts those in doubt."""
 
     def known(self, step: Step) -> Case | None:
         """Return the case in which a step finds all its readings known; None for never."""
@@ -86,13 +88,19 @@ class Taken:
         self, step: Step, deed: Deed | None, counts_as: str
     ) -> Iterator[tuple[Variable, str]]:
         """Yield what is remembered of readings once a step was answered."""
-        zones = doubts(deed, counts_as)
-        own = readings_of(step)
-        for one, variable in self._variables.items():
-            if one in own:
-                yield variable, step.name
-            elif EVERYWHERE in zones or not zones.isdisjoint(self._zones[one]):
-                yield variable, NEVER
+        own = {
+            self._variables[one]: step.name for one in readings_of(step) if one in self._variables
+        }
+        yield from (self._in_doubt(doubts(deed, counts_as)) | own).items()
+
+    def _in_doubt(self, zones: frozenset[str]) -> dict[Variable, str]:
+        if zones not in self._doubted:
+            self._doubted[zones] = {
+                variable: NEVER
+                for one, variable in self._variables.items()
+                if EVERYWHERE in zones or not zones.isdisjoint(self._zones[one])
+            }
+        return self._doubted[zones]
 
 
 def _zones(walk: WalkTree, names: Iterable[str]) -> Iterator[str]:

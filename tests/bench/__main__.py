@@ -41,12 +41,13 @@ class Measured:
 
 def every_figure() -> Iterator[Measured]:
     """Yield each figure as soon as it is measured."""
-    from tests.bench import answering, loading, ranking, starting
+    from tests.bench import answering, loading, proofs, ranking, starting
 
     yield from starting.figures()
     yield from loading.figures()
     yield from answering.figures()
     yield from ranking.figures()
+    yield from proofs.figures()
 
 
 def main() -> int:
