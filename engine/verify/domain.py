@@ -65,19 +65,27 @@ class States:
             known = self._after[state, happening] = self._states.number(now)
         return known
 
-    def finer(self, deed: int, stands: Stands) -> Iterator[Slice]:
-        """Yield the finer slices in which something stands against a deed, as it does here."""
-        states = [
-            state
+    def looked_at_in(self, deed: int, stands: Stands) -> Iterator[Slice]:
+        """Yield slices that between them hold every state in which something stands here.
+
+        Finer ones where they do, this one besides where they do not.
+        """
+        missed = [
+            self._states[state]
             for (state, one), found in self._against.items()
             if one == deed and stands in found
         ]
         for one in self.slice.finer:
-            for state in states:
-                part = one.of(self._states[state])
-                if stands in one.against(part, self._deeds[deed]):
-                    yield one
-                    break
+            left = [
+                state
+                for state in missed
+                if stands not in one.against(one.of(state), self._deeds[deed])
+            ]
+            if len(left) < len(missed):
+                yield one
+            missed = left
+        if missed:
+            yield self.slice
 
     def kept(self, mask: int, deed: int) -> tuple[int, tuple[Stands, ...]]:
         """Return the states of a set in which a deed is permitted, and what stands elsewhere."""
@@ -164,8 +172,6 @@ class Domain:
             self._after[holding, happening] = known
         return known
 
-    def finer(self, at: int, deed: int, stands: Stands) -> Iterator[Slice]:
-        """Yield the slices in which something stands against a deed as it does in one of these."""
-        of = self.of[at]
-        yield from of.finer(deed, stands)
-        yield of.slice
+    def looked_at_in(self, at: int, deed: int, stands: Stands) -> Iterator[Slice]:
+        """Yield slices that hold every state in which something stands against a deed in one."""
+        return self.of[at].looked_at_in(deed, stands)

@@ -50,11 +50,16 @@ def safety(graph: Graph) -> Safety:
     lost: dict[str, None] = {}
     for one, wanted in _by_slice(graph, domain, flow).items():
         try:
-            found |= _looked_at(graph, one, wanted)
+            for against, walk in _looked_at(graph, one, wanted).items():
+                found[against] = min(found.get(against, walk), walk, key=_length)
         except TooManyError:
             lost |= dict.fromkeys(against.stands[0] for against in wanted)
     unsafe = (Unsafe(*against.stands, walk) for against, walk in found.items())
     return Safety(tuple(unsafe), tuple(lost))
+
+
+def _length(walk: Walk) -> int:
+    return len(walk.legs)
 
 
 def _looked_at(graph: Graph, one: Slice, wanted: Iterable[Against]) -> dict[Against, Walk]:
@@ -66,18 +71,15 @@ def _looked_at(graph: Graph, one: Slice, wanted: Iterable[Against]) -> dict[Agai
 
 
 def _by_slice(graph: Graph, domain: Domain, flow: Flow) -> dict[Slice, dict[Against, None]]:
-    """Return what was found by the slice in which to look at it again.
+    """Return what was found by the slices in which to look at it again.
 
-    What several slices found is looked at in the first of them, in the first finer one that has it.
+    What several slices found is looked at in each of them: what cannot be in one may be in another.
     """
-    first: dict[Against, tuple[int, int]] = {}
-    for place, (at, stands) in flow.breaks:
-        against = Against(graph.places[place].step, stands)
-        if at <= first.get(against, (at, 0))[0]:
-            first[against] = at, place
     by_slice: dict[Slice, dict[Against, None]] = {}
-    for against, (at, place) in first.items():
-        for one in domain.finer(at, graph.asks[place], against.stands):
+    for against, at, deed in dict.fromkeys(
+        (Against(graph.places[place].step, stands), at, graph.asks[place])
+        for place, (at, stands) in flow.breaks
+    ):
+        for one in domain.looked_at_in(at, deed, against.stands):
             by_slice.setdefault(one, {})[against] = None
-            break
     return by_slice

@@ -30,6 +30,14 @@ def test_slices_find_what_the_whole_model_finds(part: int, monkeypatch: pytest.M
     assert 1 < refuted < FEW // 4 - 1
 
 
+@pytest.mark.parametrize("seed", [10192, 10989])
+def test_what_one_slice_clears_another_may_confirm(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # The same sentence stood in two slices, in one of them on walks that cannot be, or longer ones.
+    assert slices_agree(seed, monkeypatch)
+
+
 def slices_agree(seed: int, patch: pytest.MonkeyPatch) -> bool:
     """Assert that a random tree is found as safe by slices as by the whole; return if refuted."""
     told, nodes = random_nodes(random.Random(seed))
