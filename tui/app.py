@@ -59,6 +59,8 @@ class Opening:
     job: Path | None = None
     by: str = ""
     meter: str = ""
+    author: Path | None = None
+    """The tree's file that is being written."""
 
     @property
     def first(self) -> NewJob | OpenJob | None:
@@ -115,6 +117,10 @@ class HalfsplitApp(App[int]):
     @work(exclusive=True)
     async def follow(self) -> None:
         """Go from the first screen into a job and back, until it is left."""
+        if self.opening.author:
+            await self._author(self.opening.author)
+            self.exit(int(Exit.FINE))
+            return
         first = self.opening.first
         said: tuple[str, ...] = ()
         while True:
@@ -125,6 +131,12 @@ class HalfsplitApp(App[int]):
             if first:
                 break
         self.exit(int(Exit.FINE), message="\n".join(said) or None if first else None)
+
+    async def _author(self, path: Path) -> None:
+        """Follow a tree's file until that is left."""
+        from tui.screens.author import AuthorScreen
+
+        await self.push_screen_wait(AuthorScreen(path))
 
     def _start(self, said: Sequence[str] = ()) -> StartScreen:
         return StartScreen(heads(places.home()), _open_jobs, said)
@@ -288,11 +300,26 @@ def draw(arguments: Sequence[str]) -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         sys.stderr.write(NEEDS_TERMINAL)
         return Exit.USAGE
-    opening = _opening(arguments[1:]) if arguments else Opening()
+    opening: Opening | Exit = Opening()
+    if arguments:
+        command, *words = arguments
+        opening = _authoring(words) if command == "author" else _opening(words)
     if isinstance(opening, Exit):
         return opening
     code = HalfsplitApp(opening, tells_failures=True).run()
     return Exit.FINE if code is None else code
+
+
+def _authoring(words: Sequence[str]) -> Opening | Exit:
+    """Return which file ``author`` asks for, or the exit code after saying why it can't be had."""
+    from engine.cli.author import file_of, parser
+    from engine.cli.parsing import UsageError
+
+    try:
+        return Opening(author=file_of(parser().parse_args(words).file))
+    except UsageError as error:
+        sys.stderr.write(f"{error}\n")
+        return error.code
 
 
 def _opening(words: Sequence[str]) -> Opening | Exit:

@@ -19,6 +19,7 @@ COMMANDS: Mapping[str, tuple[str, str]] = {
     "check": ("engine.cli.check", "say what is wrong with trees, procedures and cases"),
     "new": ("engine.cli.new", "begin a tree by answering questions"),
     "rank": ("engine.cli.rank", "the next check for suspects and checks of your own"),
+    "author": ("engine.cli.author", "follow a tree's file while you write it in your own editor"),
     "draw": ("engine.cli.draw", "a tree on paper: one drawing, or numbered steps for a binder"),
     "trees": ("engine.cli.trees", "which trees there are; one packed to be sent, one taken in"),
     "figure": ("engine.cli.figure", "work out a figure of the trade"),

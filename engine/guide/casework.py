@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from engine.cases import Case, Cases, is_named
@@ -15,18 +16,38 @@ NOON = datetime(2026, 1, 1, 12, tzinfo=UTC)
 """When cases are walked; they never depend on it."""
 
 
-def problems_of(walk: WalkTree, cases: Cases | None) -> Iterator[Problem]:
-    """Yield what is wrong with a tree's cases, and the findings that no case comes to."""
-    reached: set[str] = set()
+@dataclass(frozen=True, slots=True)
+class JudgedCases:
+    """What the cases of a tree came to."""
+
+    problems: tuple[Problem, ...]
+    by_finding: Mapping[str, tuple[str, ...]]
+    """Finding → the cases that come to it; none for one that no case comes to."""
+
+
+def problems_of(walk: WalkTree, cases: Cases | None) -> tuple[Problem, ...]:
+    """Return what is wrong with a tree's cases, and the findings that no case comes to."""
+    return judged_cases(walk, cases).problems
+
+
+def judged_cases(walk: WalkTree, cases: Cases | None) -> JudgedCases:
+    """Return what is wrong with a tree's cases, and which of them come to which finding."""
+    problems: list[Problem] = []
+    by_finding: dict[str, list[str]] = {name: [] for name in walk.tree.findings}
     alike: Alike = {}
     for case in cases.cases.values() if cases else ():
         walked = walk_case(walk, case, alike)
-        reached |= {one.finding for one in walked.view.state.found}
-        yield from differs(walked, case)
+        for one in walked.view.state.found:
+            by_finding[one.finding].append(case.name)
+        problems += differs(walked, case)
     for name, finding in walk.tree.findings.items():
-        if name not in reached:
+        if not by_finding[name]:
             sentence = f"No case comes to the finding {name}."
-            yield problem("no-case", finding.span, sentence, "Add one to the cases file.")
+            problems.append(
+                problem("no-case", finding.span, sentence, "Add one to the cases file.")
+            )
+    told = {name: tuple(dict.fromkeys(names)) for name, names in by_finding.items()}
+    return JudgedCases(tuple(problems), told)
 
 
 def walk_case(walk: WalkTree, case: Case, alike: Alike | None = None) -> Walked:

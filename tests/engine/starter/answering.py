@@ -8,7 +8,15 @@ from pathlib import Path
 
 from engine.loader.loading import Loader
 from engine.loader.shelves import shelves
-from engine.starter import Interview, Question, WordsKnown, from_text
+from engine.starter import (
+    Beginning,
+    Interview,
+    Question,
+    WordsKnown,
+    case_text,
+    from_text,
+    tree_text,
+)
 from engine.vocabulary import Vocabulary
 
 ANSWERS = Path(__file__).parents[2] / "data" / "fan-stands-still.answers.txt"
@@ -31,6 +39,23 @@ def known(*trees: str) -> WordsKnown:
 def fan_lines() -> tuple[str, ...]:
     """Return the answers of the interview that is kept beside the tests."""
     return from_text(ANSWERS.read_text(encoding="utf-8"))
+
+
+def written(beginning: Beginning, folder: Path) -> Path:
+    """Write a beginning as a tree with cases; return the tree's file."""
+    tree = folder / f"{beginning.name}.yaml"
+    text = tree_text(beginning, vocabulary(), "../schemas/tree.json")
+    tree.write_text(text, encoding="utf-8", newline="\n")
+    cases = tree.with_name(f"{beginning.name}.cases.yaml")
+    cases.write_text(case_text(beginning, vocabulary()), encoding="utf-8", newline="\n")
+    return tree
+
+
+def fan_tree(folder: Path) -> Path:
+    """Write the tree of the answers that are kept beside the tests."""
+    beginning = Interview.begun(known(), fan_lines()).beginning
+    assert beginning is not None
+    return written(beginning, folder)
 
 
 WINDOWS = {

@@ -15,20 +15,10 @@ import yaml
 from engine.guide.casework import problems_of
 from engine.loader.library import cases_of, load
 from engine.problems import Problem
-from engine.starter import Beginning, Interview, case_text, tree_text
+from engine.starter import Interview
 from engine.verify.proof import Verdict
 from engine.verify.proving import prove
-from tests.engine.starter.answering import answered, fan_lines, known, vocabulary
-
-
-def written(beginning: Beginning, folder: Path) -> Path:
-    """Write a beginning as a tree with cases; return the tree's file."""
-    tree = folder / f"{beginning.name}.yaml"
-    text = tree_text(beginning, vocabulary(), "../schemas/tree.json")
-    tree.write_text(text, encoding="utf-8", newline="\n")
-    cases = tree.with_name(f"{beginning.name}.cases.yaml")
-    cases.write_text(case_text(beginning, vocabulary()), encoding="utf-8", newline="\n")
-    return tree
+from tests.engine.starter.answering import answered, fan_lines, known, written
 
 
 def problems(tree: Path) -> list[Problem]:
