@@ -41,13 +41,14 @@ class Measured:
 
 def every_figure() -> Iterator[Measured]:
     """Yield each figure as soon as it is measured."""
-    from tests.bench import answering, loading, proofs, ranking, starting
+    from tests.bench import answering, loading, proofs, ranking, starting, writing
 
     yield from starting.figures()
     yield from loading.figures()
     yield from answering.figures()
     yield from ranking.figures()
     yield from proofs.figures()
+    yield from writing.figures()
 
 
 def main() -> int:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
+from engine.loader.heads import heads
 from tests.engine.starter.answering import fan_tree
 from tests.tui.screen_text import screen_text
 from tests.tui.site import enter
@@ -123,12 +124,11 @@ async def test_a_branch_is_walked_at_once_and_nothing_is_kept(
         assert "PRETEND WALK" in shown(app)
         assert "every check is sound" in screen.echo.says
         await enter(pilot, "1.2")
-        assert screen.walk is not None
-        assert screen.walk.asks or screen.walk.talk.mode
+        assert "which?" in shown(app)
         await enter(pilot, "1 ohm")
         assert "too low" in screen.echo.says
         await enter(pilot, "l")
-        assert screen.walk is None
+        assert "PRETEND WALK" not in shown(app)
         assert "1 story" in shown(app) or "no problems" in shown(app)
         await enter(pilot, "w nowhere")
         assert "There is no step nowhere" in shown(app)
@@ -142,3 +142,22 @@ async def test_it_is_left_by_its_letter_and_the_program_with_it(fan: Path) -> No
         await enter(pilot, "l")
         await pilot.pause()
     assert app.return_value == 0
+
+
+async def test_from_the_first_screen_a_tree_of_ones_own_is_picked(home: Path) -> None:
+    (home / "trees").mkdir(parents=True)
+    fan_tree(home / "trees")
+    app = HalfsplitApp(settle=0)
+    async with app.run_test(size=(40, 15)) as pilot:
+        await pilot.pause()
+        number = len(tuple(heads(home))) + 2
+        assert f"{number} Write a tree" in shown(app)
+        await enter(pilot, str(number))
+        assert "1 Outdoor fan stands still" in shown(app)
+        await enter(pilot, "7")
+        assert "There is no such file." in shown(app)
+        await enter(pilot, "1")
+        await opened(pilot, app)
+        await enter(pilot, "l")
+        await pilot.pause()
+        assert "New job: what does the customer say?" in shown(app)

@@ -75,6 +75,9 @@ class StartScreen(EntryScreen[NewJob | OpenJob | None]):
         for number, head in enumerate(self._heads, 1):
             rows.append(_numbered(str(number), _title(head), ", ".join(head.said_as), width))
         rows.append(_numbered(self._figures, "Work it out", "a figure of the trade", width))
+        rows.append(
+            _numbered(self._writing, "Write a tree", "its file followed as you save it", width)
+        )
         rows.append(_numbered(OPEN_JOBS, "go on with an open job", "", width))
         return rows
 
@@ -82,6 +85,16 @@ class StartScreen(EntryScreen[NewJob | OpenJob | None]):
     def _figures(self) -> str:
         """The number under which figures are worked out."""
         return str(len(self._heads) + 1)
+
+    @property
+    def _writing(self) -> str:
+        """The number under which a tree is written."""
+        return str(len(self._heads) + 2)
+
+    def _write(self) -> None:
+        from tui.screens.writing import WritingScreen
+
+        self.app.push_screen(WritingScreen(self._heads))
 
     def _work_out(self) -> None:
         # What figures stand on is loaded when one is wanted, not before the first screen is up.
@@ -123,6 +136,10 @@ class StartScreen(EntryScreen[NewJob | OpenJob | None]):
             self.entry.clear()
             self.say()
             self._work_out()
+        elif said == self._writing:
+            self.entry.clear()
+            self.say()
+            self._write()
         elif said == OPEN_JOBS:
             self.entry.clear()
             self.say()
@@ -140,7 +157,7 @@ class StartScreen(EntryScreen[NewJob | OpenJob | None]):
         if len(found) == 1:
             self.dismiss(NewJob(found[0].name, found[0].title))
             return
-        sentence = f"A number from 0 to {self._figures} is wanted; l leaves, b is for bright sun."
+        sentence = f"A number from 0 to {self._writing} is wanted; l leaves, b is for bright sun."
         if len(found) > 1:
             sentence = f"{len(found)} complaints hold that; give the number."
         self.refuse(text, ("", "^", sentence))
