@@ -24,6 +24,8 @@ ORACLES = {
     "pgmpy": "pgmpy",
 }
 """Outside judges: import name → distribution. Their tests are skipped where they are missing."""
+PROGRAMS = {"ngspice": "a package of the system, for instance apt-get install ngspice"}
+"""Outside judges that are programs: name → where it comes from. Skipped where missing, and said."""
 
 
 def missing_oracles() -> list[str]:
@@ -52,6 +54,9 @@ def main(arguments: list[str]) -> int:
             return done.returncode
     if missing:
         print(f"Not tried against: {', '.join(missing)} (pip install -e '.[oracle]').")
+    for program, source in PROGRAMS.items():
+        if shutil.which(program) is None:
+            print(f"Not tried against: {program} ({source}).")
     return 0
 
 

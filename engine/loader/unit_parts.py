@@ -148,10 +148,10 @@ def _run(
 ) -> Iterator[Traced]:
     """Yield the wires of one run."""
     stops = line.split(_ARROW)
-    column, last, copper = 0, "", 0.0
+    column, last, copper, feet = 0, "", 0.0, 0.0
     for at, stop in enumerate(stops):
-        ohms = _copper(file, stop, path, column)
-        if ohms is not None:
+        length = _copper(file, stop, path, column)
+        if length is not None:
             if not last or copper or at == len(stops) - 1:
                 file.say(
                     "bad-wire",
@@ -161,7 +161,7 @@ def _run(
                     column,
                 )
                 return
-            copper = ohms
+            copper, feet = length
         else:
             arrives, leaves = through.get(stop, (stop, stop))
             if arrives not in terminals and stop.partition(".")[0] in unread:
@@ -172,8 +172,8 @@ def _run(
                 file.say("unknown-terminal", path, sentence, offer(stop, known, _WIRE_FORM), column)
                 return
             if last:
-                yield Traced(Wire(last, arrives, copper), path)
-            last, copper = leaves, 0.0
+                yield Traced(Wire(last, arrives, copper, feet), path)
+            last, copper, feet = leaves, 0.0, 0.0
         column += len(stop) + len(_ARROW)
     if len(stops) < 2:
         file.say(
@@ -181,8 +181,8 @@ def _run(
         )
 
 
-def _copper(file: Building, stop: str, path: Path, column: int) -> float | None:
-    """Return the ohms of a length of copper; None for what is a terminal."""
+def _copper(file: Building, stop: str, path: Path, column: int) -> tuple[float, float] | None:
+    """Return ohms and feet of a length of copper; None for what is a terminal."""
     found = _COPPER.fullmatch(stop)
     if found is None:
         return None
@@ -199,5 +199,6 @@ def _copper(file: Building, stop: str, path: Path, column: int) -> float | None:
             "Write 70 ft of 8 AWG copper.",
             column,
         )
-        return 0.0
-    return float(length.in_unit("ft")) * per_foot[found["awg"]]
+        return 0.0, 0.0
+    feet = float(length.in_unit("ft"))
+    return feet * per_foot[found["awg"]], feet

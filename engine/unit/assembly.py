@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from engine.unit.netlist import JOINT, OPEN, Draft, Netlist
-from engine.unit.part import Placed
+from engine.unit.part import BESIDE, Placed
 from engine.unit.parts import PARTS
 from engine.unit.services import feed
 
@@ -26,6 +26,7 @@ class Wire:
     b: str
     ohms: float = 0.0
     """Of its copper, without the joints."""
+    feet: float = 0.0
 
     @property
     def name(self) -> str:
@@ -64,6 +65,11 @@ def place(draft: Draft, supply: Supply, parts: Mapping[str, tuple[str, Placed]])
         PARTS[kind].make(draft, part)
 
 
+def _beside(wire: Wire) -> tuple[str, str]:
+    """Return the parts that a wire runs between: wires of the same two lie side by side."""
+    return wire.a.partition(".")[0], wire.b.partition(".")[0]
+
+
 def join(draft: Draft, wires: Sequence[Wire], bridges: Sequence[Bridge]) -> Netlist:
     """Put the wires and the places of faults into a circuit and return it."""
     for wire in wires:
@@ -71,6 +77,11 @@ def join(draft: Draft, wires: Sequence[Wire], bridges: Sequence[Bridge]) -> Netl
         draft.branch(wire.name, *lifts, JOINT + wire.ohms, tolerance=WIRE, lifts=lifts)
         for terminal in lifts:
             draft.clamps.setdefault(terminal, wire.name)
+    for at, wire in enumerate(wires):
+        for other in wires[at + 1 :]:
+            if wire.feet and _beside(wire) == _beside(other):
+                uf = min(wire.feet, other.feet) * BESIDE
+                draft.branch(f"{wire.name} beside {other.name}", wire.b, other.b, 0.01, uf=uf)
     for bridge in bridges:
         draft.branch(bridge.name, bridge.a, bridge.b, OPEN, above=bridge.above)
     return draft.frozen()

@@ -12,6 +12,10 @@ from dataclasses import dataclass, field
 from engine.quantity import Kind
 from engine.unit.netlist import Draft
 
+BESIDE = 1.5e-3 / 100
+"""uF a foot between two wires that lie side by side: what makes a ghost of a leg that hangs in the
+air; judgement."""
+
 Value = float | str | tuple[str, ...] | tuple[float, ...]
 """A setting as read: a number in its base unit, a word, or several."""
 

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from engine.quantity import Kind
 from engine.unit.netlist import OPEN, Draft, Pair, Protection, Relay
-from engine.unit.part import PartKind, Placed, Setting
+from engine.unit.part import BESIDE, PartKind, Placed, Setting
 
 FUSE_K = 30.0
 CABLE_OHMS = 6.5 / 1000
 """Ohms a foot of 18 AWG copper, from memory (NEC Chapter 9 Table 8: 6.5 to 8 by stranding)."""
-CABLE_UF = 1.5e-3 / 100
-"""uF a foot between two wires of a cable; judgement."""
 COIL = 0.05
 """Share by which a coil as made differs; judgement."""
 NO_LOAD = 240 / 8.8
@@ -115,7 +113,7 @@ def _cable(draft: Draft, part: Placed) -> None:
     for at, wire in enumerate(wires):
         for other in wires[at + 1 :]:
             ends = f"{name}.{wire}", f"{name}.{other}"
-            draft.branch(f"{name}.{wire} beside {other}", *ends, 0.01, uf=feet * CABLE_UF)
+            draft.branch(f"{name}.{wire} beside {other}", *ends, 0.01, uf=feet * BESIDE)
 
 
 def _fuse(draft: Draft, part: Placed) -> None:
