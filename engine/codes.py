@@ -171,8 +171,11 @@ PROOFS = (
     Code("not-back", _MEND, "After a repair no walk ends in service."),
     Code("no-caution", _MEND, "A reading on what may be live shows no caution."),
     Code("known-before", _NOTE, "An answer cannot come, since an earlier reading forbids it."),
-    Code("not-accepted", _STOPS, "A reviewed tree says nothing of what is not proved of it."),
-    Code("too-many-walks", _NOTE, "The walks of a tree are too many to be searched."),
+    Code(
+        "not-accepted",
+        _STOPS,
+        "A reviewed tree gives no reason, or none that counts, for what is not proved.",
+    ),
 )
 """What `engine.verify` finds: the walks of a tree, all of them."""
 

@@ -303,6 +303,15 @@ class Complaint:
 
 
 @dataclass(frozen=True, slots=True)
+class Accepted:
+    """Why something that is not proved may stand all the same, and on which date that was said."""
+
+    why: str
+    on: str
+    span: Span = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Status:
     """``draft``, or ``reviewed`` by whom, when, and again by when."""
 
@@ -310,8 +319,8 @@ class Status:
     by: str = ""
     on: str = ""
     again_by: str = ""
-    accepted: Mapping[str, str] = field(default_factory=dict)
-    """Property that is not proved → why it may stand all the same, with the date."""
+    accepted: Mapping[str, Accepted] = field(default_factory=dict)
+    """Property that is not proved → why it may stand all the same."""
 
 
 @dataclass(frozen=True, slots=True)

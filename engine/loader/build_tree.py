@@ -10,6 +10,7 @@ from engine.loader.building import Building, Names, Role, names, text, texts
 from engine.loader.document import Data, Path
 from engine.power import Act
 from engine.tree import (
+    Accepted,
     Complaint,
     Finding,
     Procedure,
@@ -21,6 +22,8 @@ from engine.tree import (
 )
 
 _STEPS: Path = ("steps",)
+NOT_PROVED = "not proved"
+"""The name under which a reviewed tree says what may stand though it is not proved."""
 
 
 def build_tree(file: Building, data: Names) -> Tree:
@@ -32,7 +35,7 @@ def build_tree(file: Building, data: Names) -> Tree:
         title=text(data, "title"),
         complaint=Complaint(texts(complaint, "said as"), text(complaint, "shows")),
         revision=int(file.number(data, (), "revision", 1)),
-        status=_status(data.get("status")),
+        status=_status(file, data.get("status")),
         layout=text(data, "layout"),
         if_stuck=target(file, data, (), "if stuck"),
         nameplate=build_fields(file, names(data.get("nameplate")), ("nameplate",)),
@@ -65,12 +68,20 @@ def _texts_by_name(data: Data | None) -> dict[str, str]:
     return {name: what for name, what in names(data).items() if isinstance(what, str)}
 
 
-def _status(what: Data | None) -> Status:
+def _status(file: Building, what: Data | None) -> Status:
     if isinstance(what, str):
         return Status(what)
     word, about = next(iter(names(what).items()), ("draft", None))
     said = names(about)
-    return Status(word, text(said, "by"), text(said, "on"), text(said, "again by"))
+    accepted = {
+        name: Accepted(
+            text(names(one), "why"),
+            text(names(one), "on"),
+            file.document.key("status", word, NOT_PROVED, name),
+        )
+        for name, one in names(said.get(NOT_PROVED)).items()
+    }
+    return Status(word, text(said, "by"), text(said, "on"), text(said, "again by"), accepted)
 
 
 def _suspects(file: Building, data: Names) -> dict[str, Suspect]:

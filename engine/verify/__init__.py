@@ -14,7 +14,8 @@ shows where it does not. How it is done, from the bottom up:
 * Where `flow` finds that something stands against a step, it may be on a walk that answers one
   question in two ways. `backward` searches from there back to the start, exactly, and remembers of
   what was answered only what turns out to matter (`stretches`, `passages`, `knowing`).
-* `rules`, `ending`, `reaching`, `warning`, `fresh`, `costs` and `loaded` are the properties.
+* `rules`, `ending`, `reaching`, `warning`, `fresh`, `costs` and `loaded` are the properties;
+  `accepting` is what a reviewed tree may leave open.
 
 What is proved is proved of the tree and the model: for every allowed nameplate, every answer, every
 reason why a step cannot be done, STOP anywhere. It is as true as the labels in the tree, the layout

@@ -26,6 +26,7 @@ from engine.verify.graph import Graph
 from engine.verify.proof import Result
 from engine.verify.taken import EVERYWHERE, doubts
 from engine.verify.telling import title, where
+from engine.verify.ways import outcomes
 
 
 class Read(NamedTuple):
@@ -95,9 +96,11 @@ class _Fresh:
                 begins = self._graph.called(way)
                 yield begins, facts
                 facts = self._without(facts, self._doubts_inside(begins))
-            elif read and way.outcome and way.deed:
-                answer = Answer(self._graph.places[place].step, way.said.split(",")[0])
-                facts = {**facts, read: frozenset({answer})}
+            elif read and way.outcome:
+                # Read now, or known from before: either way it lies in the band of this answer.
+                step = self._graph.step(place)
+                band = next(key for key, one in outcomes(step) if one is way.outcome)
+                facts = {**facts, read: frozenset({Answer(step.name, band)})}
             if way.to is not None:
                 yield self._graph.number(way.to), facts
 

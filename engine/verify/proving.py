@@ -6,21 +6,19 @@ import gc
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 
-from engine.codes import problem
 from engine.problems import Problem
 from engine.tree import WalkTree
+from engine.verify.accepting import accepted
 from engine.verify.costs import costs
 from engine.verify.ending import every_step_has_an_end, every_walk_ends, repairs_lead_back
 from engine.verify.fresh import nothing_is_known_before
 from engine.verify.graph import Graph
 from engine.verify.loaded import seen_by_loader
-from engine.verify.proof import Proof, Result, Verdict
+from engine.verify.proof import Proof, Result
 from engine.verify.reaching import Reach, all_is_reached, every_sort_has_its_answer
 from engine.verify.rules import nothing_left_on, rules, stop_leads_out
 from engine.verify.safety import safety
 from engine.verify.warning import live_readings_warn
-
-REVIEWED = "reviewed"
 
 
 def prove(walk: WalkTree, found: Sequence[Problem] = ()) -> Proof:
@@ -28,7 +26,7 @@ def prove(walk: WalkTree, found: Sequence[Problem] = ()) -> Proof:
     with _collector_paused():
         graph = Graph(walk)
         results = tuple(_results(graph, found))
-        return Proof((*results, *_accepted(walk, results)), costs(graph))
+        return Proof((*results, *accepted(walk, results)), costs(graph))
 
 
 def properties(walk: WalkTree, found: Sequence[Problem] = ()) -> Iterator[Result]:
@@ -50,21 +48,6 @@ def _results(graph: Graph, found: Sequence[Problem]) -> Iterator[Result]:
     yield live_readings_warn(graph)
     yield nothing_is_known_before(graph)
     yield from seen_by_loader(found)
-
-
-def _accepted(walk: WalkTree, results: Sequence[Result]) -> Iterator[Result]:
-    """Yield what a reviewed tree leaves open without saying why and since when."""
-    status = walk.tree.status
-    if status.word != REVIEWED:
-        return
-    for result in results:
-        if result.verdict is Verdict.NOT_PROVED and result.name not in status.accepted:
-            sentence = f"It is reviewed, and not proved is: {result.name}. {result.open}"
-            fix = "Mend it, or say below reviewed, not proved: why it may stand, and on which date."
-            found = problem("not-accepted", walk.tree.span, sentence, fix)
-            yield Result("what is not proved is accepted", (found,))
-            return
-    yield Result("what is not proved is accepted")
 
 
 @contextmanager

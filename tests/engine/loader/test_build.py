@@ -262,6 +262,20 @@ def test_a_reviewed_tree_says_by_whom_and_until_when() -> None:
     status = built.made.status
     assert (status.word, status.by, status.on) == ("reviewed", "A. Wright", "2026-03-01")
     assert status.again_by == "2028-03-01"
+    assert status.accepted == {}
+
+
+def test_a_reviewed_tree_says_why_what_is_not_proved_may_stand() -> None:
+    left = "not proved: {cuts rise: {why: The two are never equal., on: 2026-03-02}}"
+    status = (
+        f"status: {{reviewed: {{by: electrician, on: 2026-03-01, again by: 2028-03-01, {left}}}}}"
+    )
+    built = build(read("x.yaml", HEAD.replace("status: draft", status).encode()))
+    assert built is not None
+    assert isinstance(built.made, Tree)
+    accepted = built.made.status.accepted["cuts rise"]
+    assert (accepted.why, accepted.on) == ("The two are never equal.", "2026-03-02")
+    assert accepted.span.line == 1 + HEAD.splitlines().index("status: draft")
 
 
 def test_weights_are_shares_or_plain() -> None:
