@@ -155,7 +155,6 @@ def _in_json(walk: WalkTree, score: Score, of: int, seed: int) -> dict[str, obje
 
 def _slip(walk: WalkTree, one: Tried) -> dict[str, object]:
     mutant = one.mutant
-    noticed = one.fate in (Fate.PROOF, Fate.CASES)
     return {
         "operator": mutant.operator.words,
         "path": mutant.span.path,
@@ -165,5 +164,5 @@ def _slip(walk: WalkTree, one: Tried) -> dict[str, object]:
         "fate": str(one.fate),
         "by": one.by,
         "why": one.why,
-        "write": "" if noticed else advice(walk, mutant),
+        "write": advice(walk, mutant) if one.is_missed else "",
     }

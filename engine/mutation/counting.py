@@ -71,10 +71,4 @@ class Score:
 
     def survivors(self) -> Sequence[Tried]:
         """Return what nobody noticed that should have."""
-        return [
-            one
-            for one in self.tried
-            if one.fate is Fate.SURVIVED
-            or (one.fate is Fate.PROOF and not one.mutant.operator.safety)
-            or (one.fate is Fate.CASES and one.mutant.operator.safety)
-        ]
+        return [one for one in self.tried if one.is_missed]

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from engine.problems import Span
-from engine.tree import Step, WalkTree
+from engine.tree import PassHead, Step, UseHead, WalkTree
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -35,6 +35,13 @@ class Mutant:
     """The layout in the place of the tree's own; empty for no change."""
 
     def walk(self, of: WalkTree) -> WalkTree:
-        """Return the tree with the change made."""
+        """Return the tree with the change made; a procedure that is not used is not there."""
         tree = replace(of.tree, layout=self.layout) if self.layout else of.tree
-        return replace(of, tree=tree, steps={**of.steps, **self.steps})
+        unused = tuple(
+            f"{name}/"
+            for name, step in self.steps.items()
+            if isinstance(step.head, PassHead) and isinstance(of.steps[name].head, UseHead)
+        )
+        steps = {**of.steps, **self.steps}
+        kept = {name: step for name, step in steps.items() if not name.startswith(unused)}
+        return replace(of, tree=tree, steps=kept)

@@ -48,6 +48,12 @@ class Tried:
     why: str = ""
     """What that says, or why it is done beyond the rules."""
 
+    @property
+    def is_missed(self) -> bool:
+        """Whether the one whose business it is did not notice: the proof, or the cases."""
+        other = Fate.CASES if self.mutant.operator.safety else Fate.PROOF
+        return self.fate in (Fate.SURVIVED, other)
+
 
 class Trial:
     """Everything that the mutants of one tree are held against."""
