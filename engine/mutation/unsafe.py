@@ -46,6 +46,10 @@ SAFE_WORK = (
 )
 """Acts that a walk does for somebody's safety, and not to find out or to mend."""
 
+PROTECTING = frozenset(SAFE_WORK) - {Act.OPEN_UP, Act.CLOSE_UP, Act.TELL, Act.TAKE_OFF}
+"""Acts that make a procedure one for safety. What only opens a box, looks in it and shuts it again
+is there to find out."""
+
 TWO_SIDED = (
     Act.LOOK_OVER,
     Act.TRY,
@@ -73,7 +77,7 @@ def is_safe_work(walk: WalkTree, step: Step) -> bool:
         return step.head.act in SAFE_WORK
     inside = f"{step.name}/"
     return isinstance(step.head, UseHead) and any(
-        isinstance(one.head, ActHead) and one.head.act in SAFE_WORK
+        isinstance(one.head, ActHead) and one.head.act in PROTECTING
         for name, one in walk.steps.items()
         if name.startswith(inside)
     )

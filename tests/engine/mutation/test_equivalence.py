@@ -116,7 +116,7 @@ def test_what_is_told_to_be_the_same_walks_alike_on_random_answers() -> None:
     held = Equivalence(walk)
     alike = [one for one in every_mutant(walk) if held.holds(one)]
     assert alike
-    for seed in range(3):
+    for seed in range(2):
         before = walked(walk, seed)
         assert before
         for mutant in alike:

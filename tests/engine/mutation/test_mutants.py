@@ -96,11 +96,19 @@ def test_a_mutant_changes_its_steps_and_nothing_else() -> None:
     walk = small()
     for mutant in mutants():
         changed = mutant.walk(walk)
-        assert {name for name in walk.steps if changed.steps[name] is not walk.steps[name]} == set(
-            mutant.steps
+        gone = set(walk.steps) - set(changed.steps)
+        assert {name for name in changed.steps if changed.steps[name] is not walk.steps[name]} == (
+            set(mutant.steps)
         )
+        assert all(name.startswith(tuple(f"{one}/" for one in mutant.steps)) for name in gone)
         assert all(changed.steps[name] != walk.steps[name] for name in mutant.steps)
         assert changed.tree.layout == (mutant.layout or walk.tree.layout)
+
+
+def test_a_procedure_left_out_is_not_there() -> None:
+    (mutant,) = among(mutants(), "step left out", "On again")
+    assert "on-again/call" in small().steps
+    assert not [name for name in mutant.walk(small()).steps if name.startswith("on-again/")]
 
 
 def test_every_act_for_safety_is_left_out_once() -> None:
