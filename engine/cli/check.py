@@ -22,11 +22,14 @@ from engine.verify.proving import prove
 PROOF = "proof"
 """The key under which a tree's summary keeps its proof; it is told in words or as data."""
 
+VERB = "verb-of-another-act"
+
 Problems = dict[Problem, None]
 """What was found, each once, in the order of finding."""
 
 USAGE = """halfsplit check [PATH | TREE ...] [--json]
        halfsplit check --diff OLD NEW [--json]   what a revision changes for who walks it
+       halfsplit check --fix FILE ... [--json]   what is certain to be mended, in a new file
        halfsplit check --mutate TREE [--all] [--seed N] [--json]   whether its cases are any good"""
 
 
@@ -39,6 +42,7 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
     )
     parser.add_argument("targets", nargs="*", metavar="PATH", help="a file, a folder, a tree's id")
     parser.add_argument("--diff", nargs=2, metavar=("OLD", "NEW"), help="compare two trees")
+    parser.add_argument("--fix", action="store_true", help="mend what is certain, in a new file")
     parser.add_argument("--mutate", metavar="TREE", help="try slips on a tree: who notices?")
     parser.add_argument("--all", action="store_true", help="try every slip, for minutes")
     parser.add_argument("--seed", type=int, default=1, help="which slips are drawn without --all")
@@ -54,6 +58,10 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
 
         old, new = given.diff
         return run_diff(old, new, out, err, as_json=given.json)
+    if given.fix:
+        from engine.cli.mend import run_fix
+
+        return run_fix(given.targets, out, err, as_json=given.json)
     if given.mutate:
         # Imported here, too.
         from engine.cli.mutate import run_mutate
@@ -134,6 +142,10 @@ def _json(problem: Problem) -> dict[str, object]:
 def _say(problems: Sequence[Problem], trees: Iterable[dict[str, object]], out: TextIO) -> None:
     for problem in problems:
         out.write(f"{problem}\n")
+        if problem.code == VERB:
+            from engine.cli.mend import steps_shown
+
+            out.writelines(f"    {line}\n" for line in steps_shown(problem))
     for tree in trees:
         out.write(
             f"{tree['tree']}: {tree['steps']} steps, {tree['findings']} findings, "

@@ -26,6 +26,8 @@ OWN_VOCABULARY = "vocabulary.own.yaml"
 """How a shop's own words are called where both lie in one folder, as a job keeps them."""
 CASES = ".cases.yaml"
 READINGS = ".readings.yaml"
+MENDED = ".mended.yaml"
+"""A file as `check --fix` writes it beside the old one; on no shelf before it is renamed."""
 ENDING = ".yaml"
 OLD = "old"
 """The folder of what was written over when a tree was added; nothing in it is on the shelf."""
@@ -98,7 +100,7 @@ class Shelf:
     def _within(self, folder: Traversable, place: str) -> Iterator[Found]:
         for file in _sorted(folder):
             name = file.name
-            if name.endswith(ENDING) and not name.endswith((CASES, READINGS)):
+            if name.endswith(ENDING) and not name.endswith((CASES, READINGS, MENDED)):
                 yield Found(folder, name, place + name, self.shipped)
 
     def procedure(self, name: str) -> Found | None:
