@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from engine.layouts import LAYOUTS, Layout
 from engine.tree import Step
 from tests.deleted_steps import assert_missed, protecting
 from tests.engine.verify.test_deleted_steps import TRIPS
 from tests.engine.verify.test_every_walk import slices_agree
+from tests.engine.verify.test_slices import closed, complete
 
 MANY, PARTS = 1_000, 10
 
@@ -22,3 +24,9 @@ def test_slices_find_what_the_whole_model_finds(part: int, monkeypatch: pytest.M
 @pytest.mark.parametrize("step", protecting(TRIPS).values(), ids=lambda step: step.name)
 def test_a_protecting_step_left_out_is_missed(step: Step) -> None:
     assert_missed(TRIPS, step)
+
+
+@pytest.mark.parametrize("layout", LAYOUTS.values(), ids=lambda one: one.name)
+def test_slices_are_complete_and_closed_on_every_layout(layout: Layout) -> None:
+    complete(layout, range(100, 112))
+    closed(layout, range(100, 104))
