@@ -73,6 +73,8 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
     trees: list[dict[str, object]] = []
     home = places.home()
     for target, where in [(one, home) for one in given.targets] or _every_tree(home):
+        if err.isatty():
+            err.write(f"{target}: every walk of it, then every case\n")
         check_one(target, where, problems, trees)
     found = sorted(problems)
     if given.json:

@@ -70,15 +70,21 @@ class Taken:
             one: (READ, str(number)) for number, one in enumerate(several)
         }
         self._takers = {one: frozenset(takers[one]) for one in several}
+        self._own: defaultdict[str, dict[Variable, str]] = defaultdict(dict)
+        """By step, what is remembered of its own readings."""
+        for one, variable in self._variables.items():
+            for name in takers[one]:
+                self._own[name][variable] = name
         self._zones = {one: frozenset(_zones(walk, one.points)) for one in several}
         self._doubted: dict[frozenset[str], dict[Variable, str]] = {}
         """By zones, what is forgotten of readings once something puts those in doubt."""
 
     def known(self, step: Step) -> Case | None:
         """Return the case in which a step finds all its readings known; None for never."""
-        head, readings = step.head, readings_of(step)
+        head = step.head
         if not isinstance(head, ActHead) or head.act not in _USED or step.wait or step.again:
             return None
+        readings = readings_of(step)
         if not readings or not all(one in self._variables for one in readings):
             return None
         needs = {self._variables[one]: self._takers[one] - {step.name} for one in readings}
@@ -88,10 +94,9 @@ class Taken:
         self, step: Step, deed: Deed | None, counts_as: str
     ) -> Iterator[tuple[Variable, str]]:
         """Yield what is remembered of readings once a step was answered."""
-        own = {
-            self._variables[one]: step.name for one in readings_of(step) if one in self._variables
-        }
-        yield from (self._in_doubt(doubts(deed, counts_as)) | own).items()
+        doubted = self._in_doubt(doubts(deed, counts_as))
+        own = self._own.get(step.name)
+        yield from (doubted | own if own else doubted).items()
 
     def _in_doubt(self, zones: frozenset[str]) -> dict[Variable, str]:
         if zones not in self._doubted:

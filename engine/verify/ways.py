@@ -116,6 +116,8 @@ class Ways:
             head.by_step for head in heads if isinstance(head, SortHead) and head.by_step
         )
         self._taken = Taken(walk)
+        self._unread: dict[str, dict[str, str]] = {}
+        """By step, where it leads that a nameplate question cannot be read, with the question."""
         self.slots = tuple(dict.fromkeys(self._still_wrong()))
         """Every place to go on at that some answer names."""
 
@@ -193,10 +195,12 @@ class Ways:
     def _unreadable(self, step: Step, place: Place) -> Iterator[Way]:
         if place.where.stopped:
             return
-        targets: dict[str, str] = {}
-        for name in names_asked(step):
-            self._not_readable(name, step, targets)
-        for target, name in targets.items():
+        if step.name not in self._unread:
+            targets: dict[str, str] = {}
+            for name in names_asked(step):
+                self._not_readable(name, step, targets)
+            self._unread[step.name] = targets
+        for target, name in self._unread[step.name].items():
             yield _way(self._target(place, target), Kind.UNREADABLE, f"{name} can't be read")
 
     def _not_readable(self, name: str, step: Step, targets: dict[str, str]) -> None:
