@@ -109,7 +109,7 @@ def _from_file(path: Path, known: WordsKnown) -> Interview:
 def _asked(home: Path, ask: Ask, err: TextIO) -> Interview:
     """Ask line by line, each kept at once; raises EOFError where it is left."""
     interview = _gone_on_with(home, ask, err)
-    say(err, [_LEAVES, ""])
+    say(err, [_LEAVES])
     while interview.question:
         _show(interview.question, err)
         text = ask("")
@@ -126,7 +126,7 @@ def _show(question: Question, err: TextIO) -> None:
     lines += [f"  {number} {words}" for number, words in enumerate(question.choices, 1)]
     if question.enter:
         lines.append(f"Enter = {question.enter}")
-    say(err, [line for line in lines if line])
+    say(err, ["", *(line for line in lines if line)])
 
 
 def _gone_on_with(home: Path, ask: Ask, err: TextIO) -> Interview:

@@ -122,7 +122,7 @@ def _cause(found: list[_Counted], known: WordsKnown) -> Asking[tuple[str, str] |
         name = slug(title(text))
         if name in taken:
             raise NotTakenError("That cause is there already.")
-        return text
+        return _upper(text)
 
     heading = yield from asked(question, take)
     if not heading:
