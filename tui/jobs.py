@@ -91,7 +91,8 @@ def go_on(folder: Path, by: str = "", meter: str = "") -> tuple[Visit, tuple[str
     loaded = kept(job)
     if loaded is None or loaded.walk is None:
         raise JobError(f"{folder.name} holds no walk that can be gone on with.")
-    said = list(changes_since(job, passages(job)[-1], places.home()))
+    begun = passages(job)
+    said = list(changes_since(job, begun[-1], places.home())) if begun else []
     if job.torn:
         said.append(f"The last line had been cut off and was set aside: {job.torn}")
     return visit_for(job, loaded, places.jobs(), clock, by, meter), tuple(said)

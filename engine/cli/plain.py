@@ -134,6 +134,7 @@ def _to_do(prompt: Prompt) -> Iterator[str]:
     if prompt.who:
         yield f"Who: {prompt.who}"
     yield from (prompt.box, prompt.leads_off, prompt.do, prompt.reminder)
+    yield from (f"Say: {one}" for one in prompt.say)
     for word, things in (("Tools", prompt.tools), ("Parts", prompt.parts)):
         if things:
             yield f"{word}: {'; '.join(things)}"

@@ -21,6 +21,7 @@ from engine.job.chain import JobError
 from engine.job.finding import find, last_visit
 from engine.job.store import Header, Job, create, now_text, open_job, read_job
 from engine.loader.glossary import load_glossary
+from engine.loader.heads import heads_in
 from engine.loader.library import Loaded, load_kept
 from engine.safe_words import DEFERENCE
 from engine.session.folding import fold
@@ -48,7 +49,7 @@ def walk_a_job(
     )
     try:
         job = _job(loaded, job_id, ask, out, settings)
-        tree = kept(job) if job.entries else loaded
+        tree = kept(job) if job.entries or loaded is None else loaded
         if tree is None or tree.walk is None:
             err.write(f"{job.folder.name} has no walk that can be gone on with.\n")
             return Exit.PROBLEMS
@@ -132,10 +133,18 @@ def new_job(jobs: Path, header: Header, loaded: Loaded) -> Job:
 
 
 def kept(job: Job) -> Loaded | None:
-    """Return the tree of the job's latest walk as it was when the walk began; None without one."""
+    """Return the tree of the job's latest walk as it was when the walk began; None without one.
+
+    A job that was left before its walk began has kept the tree it was made for.
+    """
     for entry in reversed(job.entries):
         if entry.kind is EntryKind.WALK:
             return load_kept(entry.tree, job.kept_tree(entry.outcome))
+    for folder in sorted((job.folder / "trees").glob("[!.]*")):
+        for head in heads_in(folder):
+            loaded = load_kept(head.name, folder)
+            if loaded.walk is not None:
+                return loaded
     return None
 
 

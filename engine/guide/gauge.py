@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from engine.formula import FormulaError, Measured, Value, evaluate
+from engine.guide.about import about
 from engine.quantity import words
 from engine.session.judging import Judged, Names, classify, names_of
 from engine.session.moving import given_values, lookup
@@ -38,6 +39,8 @@ class Gauge:
     cuts: tuple[str, ...]
     """The borders between them: ``42.3 uF``."""
     mark: Mark | None = None
+    about: str = ""
+    """Which of several readings it is for; empty where there is one only."""
 
 
 def gauges(
@@ -48,8 +51,8 @@ def gauges(
     if not isinstance(head, ActHead):
         return ()
     names = names_of(step, given or {}, lookup(walk, state))
-    found = (_gauge(one, names, walk.degrees)[0] for one in head.judgements)
-    return tuple(one for one in found if one)
+    found = ((one, _gauge(one, names, walk.degrees)[0]) for one in head.judgements)
+    return tuple(replace(gauge, about=about(head, one)) for one, gauge in found if gauge)
 
 
 def fallen(walk: WalkTree, state: State, passed: Passed) -> Gauge | None:
@@ -76,7 +79,7 @@ def fallen(walk: WalkTree, state: State, passed: Passed) -> Gauge | None:
     only = passed.readings[0][2] if len(passed.readings) == 1 and decided.judge is None else None
     # A reading shows as it was typed; what was worked out from readings, as everything does.
     read = only.words() if only else words(judged.value.quantity, degrees=walk.degrees)
-    return replace(gauge, mark=Mark(cell, share, read))
+    return replace(gauge, mark=Mark(cell, share, read), about=about(step.head, decided))
 
 
 def _gauge(

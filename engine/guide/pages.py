@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from engine.entries import Entry, EntryKind
+from engine.guide.customer import words_for
 from engine.guide.filling import fill
 from engine.guide.prompt import Prompt
 from engine.guide.showing import zone_lines
@@ -95,29 +96,33 @@ def _meanings(view: View, shown: Prompt) -> list[str]:
 
 
 def possible(view: View, shown: Prompt) -> tuple[str, ...]:
-    """Return the suspects in words: found, pointed to, still possible, cleared; each by what.
+    """Return the suspects in words: found, pointed to, still possible, cleared.
 
-    Of what was said of a suspect at several steps the latest counts.
+    Those that the same reading points to, or has cleared, stand together before it. Of what was
+    said of a suspect at several steps the latest counts.
     """
     tree = view.walk.tree
     found = {tree.findings[one.finding].suspect for one in view.state.found}
     latest = {one.suspect: one for one in view.state.bearings}
-    lines: dict[str, list[str]] = {heading: [] for heading in (FOUND, LIKELY, POSSIBLE, CLEARED)}
+    groups: dict[str, dict[str, list[str]]] = {one: {} for one in _HEADINGS}
     for name, suspect in tree.suspects.items():
         if not holds(suspect.condition, view.state.words):
             continue
         bearing = latest.get(name)
-        by = f" ({_said_by(view, bearing)})" if bearing else ""
+        heading, by = POSSIBLE, suspect.title
         if name in found:
-            lines[FOUND].append(suspect.title)
-        elif bearing is None:
-            lines[POSSIBLE].append(suspect.title)
-        else:
-            lines[CLEARED if bearing.cleared else LIKELY].append(suspect.title + by)
-    return tuple(f"{heading}: {words}" for heading, several in lines.items() for words in several)
+            heading = FOUND
+        elif bearing is not None:
+            heading, by = CLEARED if bearing.cleared else LIKELY, _said_by(view, bearing)
+        groups[heading].setdefault(by, []).append(suspect.title)
+    return tuple(
+        f"{heading}: {', '.join(names)}{f' ({by})' if heading in (LIKELY, CLEARED) else ''}"
+        for heading, several in groups.items()
+        for by, names in several.items()
+    )
 
 
-FOUND, LIKELY, POSSIBLE, CLEARED = "found", "most likely", "possible", "cleared"
+_HEADINGS = FOUND, LIKELY, POSSIBLE, CLEARED = "found", "most likely", "possible", "cleared"
 
 
 def _said_by(view: View, bearing: Bearing) -> str:
@@ -183,17 +188,4 @@ def coming_back(view: View) -> tuple[str, ...]:
 
 def customer(view: View, shown: Prompt) -> tuple[str, ...]:
     """Return what can be told the customer at this moment."""
-    tree = view.walk.tree
-    found = [one for one in view.state.found if one.finding in tree.findings]
-    if not found:
-        return (
-            "We are still finding out why. Nothing will be switched on again before we know.",
-            f"Checked so far: {sum(1 for one in view.state.passed if one.readings)} readings.",
-        )
-    lines = []
-    for one in found:
-        finding = tree.findings[one.finding]
-        lines.append(fill(view.walk, view.state, None, finding.tell_customer))
-        if one.work != "done" and finding.left:
-            lines.append(fill(view.walk, view.state, None, finding.left))
-    return tuple(dict.fromkeys(line for line in lines if line))
+    return words_for(view.walk, view.state)

@@ -14,6 +14,7 @@ from enum import StrEnum
 from engine import power
 from engine.guide.asking import open_spots, unit_of_field
 from engine.guide.choices import Choice, numbered
+from engine.guide.customer import words_for
 from engine.guide.filling import fill
 from engine.guide.gauge import Gauge, gauges
 from engine.guide.meter import meter_line
@@ -31,6 +32,7 @@ from engine.guide.showing import (
     window_lines,
     zone_lines,
 )
+from engine.power import Act
 from engine.quantity import words
 from engine.reading import Asked
 from engine.safe_words import REMINDERS, Caution
@@ -75,6 +77,8 @@ class Prompt:
     leads_off: str = ""
     """Which leads come off for the reading, and go back on after it."""
     do: str = ""
+    say: tuple[str, ...] = ()
+    """What to tell the customer, where that is what is to be done."""
     reminder: str = ""
     """What goes with the act, whatever the tree says."""
     why: str = ""
@@ -131,6 +135,7 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
         cautions=cautions(walk, state, step),
         who=step.who,
         do=fill(walk, state, step, step.do) or leads_line(walk, asks.asked),
+        say=words_for(walk, state) if head.act is Act.TELL else (),
         leads_off=leads_off(walk, head),
         reminder=REMINDERS.get(head.act, ""),
         why=fill(walk, state, step, step.why),

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engine import power, safe_words
 from engine.formula import Measured
+from engine.guide.about import about
 from engine.guide.choices import Choice, numbered
 from engine.guide.filling import fill, label, leads, place
 from engine.layouts import Layout
@@ -90,8 +91,21 @@ def before_hands(walk: WalkTree, state: State, head: ActHead) -> str:
 
 
 def window_lines(walk: WalkTree, state: State, step: Step) -> tuple[str, ...]:
-    """Return the windows of a step with this unit's numbers, one line a band."""
-    return windows(step, given_values(state.gathered), lookup(walk, state), walk.degrees)
+    """Return the windows of a step with this unit's numbers, one line a band.
+
+    Where it could be about one of several readings, the first line of a judgement names it.
+    """
+    if not isinstance(step.head, ActHead):
+        return ()
+    given, known = given_values(state.gathered), lookup(walk, state)
+    lines: list[str] = []
+    for one in step.head.judgements:
+        alone = replace(step, head=replace(step.head, judgements=(one,)))
+        first, *others = windows(alone, given, known, walk.degrees) or ("",)
+        named = about(step.head, one)
+        if first:
+            lines += [f"{named}: {first}" if named else first, *others]
+    return tuple(lines)
 
 
 def so_far(walk: WalkTree, state: State, step: Step) -> str:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from engine.loader.document import Data
-from engine.loader.shelves import Found, shelves
+from engine.loader.shelves import Found, Shelf, shelves
 from engine.loader.text import read
 
 _TREE = "tree"
@@ -36,6 +36,13 @@ class Head:
 def heads(home: Path | None = None) -> Iterator[Head]:
     """Yield the head of every tree, a home's own first, each shelf by the name of its files."""
     for found in shelves(home).trees():
+        if head := head_of(found):
+            yield head
+
+
+def heads_in(folder: Path) -> Iterator[Head]:
+    """Yield the head of every tree in one folder, such as a job keeps."""
+    for found in Shelf(folder).trees():
         if head := head_of(found):
             yield head
 

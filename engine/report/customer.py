@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from engine.entries import Entry
+from engine.guide.customer import person
 from engine.job.store import Header
 from engine.power import Act
 from engine.report.leaving import for_people, hazards, open_findings, stop_words
@@ -227,7 +228,7 @@ def _recommend(walks: Sequence[WalkDone]) -> Iterator[str]:
 
 def _next(done: WalkDone, found: Found) -> str:
     finding = done.finding(found)
-    who = f"Have a {finding.who} see to it" if finding.who else ""
+    who = f"Have {person(finding.who)} see to it" if finding.who else ""
     if finding.kind:
         return f"{who or 'Have what we noted seen to'}."
     return f"{who or 'Have the repair done'} before the unit is used again."

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from typing import ClassVar
 
@@ -67,10 +68,10 @@ class EntryScreen(Screen[ScreenResultType]):
 
     # --- showing ----------------------------------------------------------------------------------
 
-    def lay(self, title: str, make: Lay, tail: str = "") -> None:
-        """Show something to do in the middle."""
+    def lay(self, title: str, make: Lay, tail: str = "", *, returns: bool = True) -> None:
+        """Show something to do in the middle; see `StepSheet.show` for ``returns``."""
         self.reading = False
-        self.sheet.show(title, make, tail)
+        self.sheet.show(title, make, tail, returns=returns)
 
     def read(self, title: str, lines: Sequence[str], wanted: str = "", enter: str = BACK) -> None:
         """Show lines that are only to be read, in the place of what is to be done."""
@@ -170,8 +171,18 @@ class EntryScreen(Screen[ScreenResultType]):
         self.enter(text)
 
     def change_theme(self) -> None:
-        """Change between *indoor* and *sun*."""
-        self.app.theme = INDOOR_NAME if self.app.theme == SUN_NAME else SUN_NAME
+        """Change between *indoor* and *sun*, and keep it for the next time."""
+        sun = self.app.theme != SUN_NAME
+        self.app.theme = SUN_NAME if sun else INDOOR_NAME
+        # Imported here: a first screen is up without it.
+        from engine.cli import places, settings_file
+        from engine.job.chain import JobError
+
+        try:
+            kept, _ = settings_file.read(places.home())
+            settings_file.write(places.home(), replace(kept, sun=sun))
+        except JobError as error:
+            self.say((f"Not kept for the next time. {error}",))
 
     def leave(self) -> bool:
         """Leave the screen, losing nothing; False where there is nothing left to do but go."""

@@ -13,6 +13,8 @@ from tui.widgets.taps import DONE, Fields
 NAME = "Your name"
 KEEP = "Keep the name for later jobs"
 QUESTIONS = (NAME, KEEP, "Site", "Unit", "What the customer says")
+_ASKED = {NAME: "Name?", "Site": "Site?", "Unit": "Unit?", "What the customer says": "They say?"}
+"""What stands before the entry line: short, so that there is room for the answer."""
 YES = "yes"
 
 
@@ -55,7 +57,7 @@ class QuestionsScreen(EntryScreen[Answers | None]):
         elif self._open[0] == KEEP:
             self.ask("1 yes 2 no?", "no")
         else:
-            self.ask(f"{self._open[0]}?", self._answers[self._open[0]] or "skip")
+            self.ask(_ASKED[self._open[0]], self._answers[self._open[0]] or "skip")
 
     def _parts(self, width: int) -> list[Part]:
         shown = [
@@ -63,7 +65,7 @@ class QuestionsScreen(EntryScreen[Answers | None]):
             for number, name in enumerate(QUESTIONS, 1)
             if name not in self._open and (name != KEEP or self._answers[NAME])
         ]
-        asked = [f"{self._open[0]}?"] if self._open[:1] == [KEEP] else []
+        asked = [f"{self._open[0]}?"] if self._open else []
         return [part(wrapped(DEFERENCE, width), rank=0), *listed((*shown, *asked), width)]
 
     def take(self, text: str) -> None:

@@ -8,6 +8,7 @@ reading its verdict stays until the next key; only then comes the next thing to 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from time import monotonic
 from typing import ClassVar
@@ -18,11 +19,12 @@ from textual.timer import Timer
 
 from engine.guide.line import WORDS, Action, read_line
 from engine.guide.prompt import Now, Prompt
+from engine.guide.talk import Mode
 from engine.guide.visit import Shown, Visit
 from engine.guide.working_state import Working
 from engine.job.chain import JobError
 from tui.screens.entry_screen import BACK, EntryScreen
-from tui.widgets.fitting import Part, listed, part, wrapped
+from tui.widgets.fitting import Part, listed, paged, part, wrapped
 from tui.widgets.one_line import OneLine
 from tui.widgets.step_parts import parts_of
 from tui.widgets.suspect_list import SuspectList
@@ -125,6 +127,12 @@ class WalkScreen(EntryScreen[bool]):
         beside = self.visit.beside()
         self.suspects.show(beside.possible)
         self.trail.show(beside.trail)
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """Take away what is still possible while the work is stopped: nothing is beside STOP."""
+        stopping = self.visit.talk.mode is Mode.STOP or bool(self.visit.state.stopped)
+        self.set_class(stopping, "-stopped")
 
     # --- taking -----------------------------------------------------------------------------------
 
@@ -190,6 +198,7 @@ class WalkScreen(EntryScreen[bool]):
             self.show()
             return
         self.say()
+        self._make_room()
         if not self.visit.talk.mode:
             self._beside(self.visit.prompt())
         wanted = self.visit.asks if self.visit.talk.mode else ""
@@ -210,19 +219,21 @@ class WalkScreen(EntryScreen[bool]):
             self.sheet.show(WORDS[Action.STOP], partial(_order, shown.lines))
             self.say((GOES_ON,))
         else:
-            self.lay(_title(before), partial(self._verdict_parts, before, shown))
+            self.lay(_title(before), partial(self._verdict_parts, before, shown), returns=False)
             self.say((*shown.lines[:1], f"{GOES_ON}, u takes it back."))
         self.entry.wait(text)
         self._beside(self.visit.prompt())
 
     def _verdict_parts(self, before: Prompt, shown: Shown, width: int) -> list[Part]:
-        """Return the step with its verdict below it; the verdict alone where both have no room."""
+        """Return the step with its verdict below it; as much of both as one page holds."""
         # The verdict itself stands below the entry line; the sentences about it stand here.
         sentences = listed(shown.lines[1 if shown.gauge else 0 :], width)
-        both = [*parts_of(before, width, shown.gauge), *sentences]
-        if sum(len(one.forms[-1]) for one in both) < self.sheet.size.height:
-            return both
         alone = Prompt(Now.STEP, before.number, gauges=before.gauges)
+        with_step = replace(alone, do=before.do, meter=before.meter, leads_off=before.leads_off)
+        for step in (before, with_step):
+            both = [*parts_of(step, width, shown.gauge), *sentences]
+            if len(paged(both, self.sheet.size.height - 1)) == 1:
+                return both
         return [*parts_of(alone, width, shown.gauge), *sentences]
 
     # --- figures ----------------------------------------------------------------------------------

@@ -30,7 +30,8 @@ def in_words(gauge: Gauge, width: int, others: Sequence[Content] = ()) -> Rows:
     items = [
         _word(gauge, at) + end for at, (_, end) in enumerate(zip(gauge.verdicts, ends, strict=True))
     ]
-    return flowing([*items, *others], width, " ")
+    named = [Content(f"{gauge.about}:")] if gauge.about else []
+    return flowing([*named, *items, *others], width, " ")
 
 
 def _word(gauge: Gauge, at: int) -> Content:
@@ -53,6 +54,8 @@ def drawn(gauge: Gauge, width: int) -> Rows:
         for at, (word, size) in enumerate(zip(gauge.verdicts, cells, strict=True))
     )
     rows = [verdicts, Content(_cuts_row(gauge.cuts, cells, width))]
+    if gauge.about:
+        rows.insert(0, Content(f"{gauge.about}:"))
     if gauge.mark:
         rows.append(_mark_row(gauge, cells, width))
     return tuple(rows)

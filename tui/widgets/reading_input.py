@@ -67,7 +67,8 @@ class ReadingInput(Widget):
         self._label.update(Content.styled(self._shown(), "bold"))
 
     def _shown(self) -> str:
-        room = max(self.size.width - LEAST - len(END), 8)
+        width = self.size.width or self.app.size.width
+        room = max(width - LEAST - len(END), 8)
         wanted = self._wanted if len(self._wanted) <= room else f"{self._wanted[: room - 1]}…"
         return (wanted + END).lstrip()
 

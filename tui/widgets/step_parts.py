@@ -7,6 +7,7 @@ set, what it should read. Nothing is decided here; every word comes from the pro
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from textual.content import Content
 
@@ -52,6 +53,8 @@ def _parts(prompt: Prompt, width: int, fell: Gauge | None) -> Iterator[Part]:
     if prompt.do:
         rows = wrapped(prompt.do, width, "bold")
         yield part(rows, first_rows(rows, DO_AT_LEAST, width), rank=0)
+    for said in prompt.say:
+        yield part(wrapped(f"Say: {said}", width, "", INDENT), (), rank=3)
     if prompt.reminder:
         yield part(wrapped(prompt.reminder, width, "", INDENT), (), rank=4)
     if prompt.meter:
@@ -106,7 +109,11 @@ def _windows(prompt: Prompt, width: int) -> Iterator[Part]:
     forms = [listed, beside]
     if words and len(words) < len(beside):
         forms.append(words)
-    yield Part((*forms, first_rows(forms[-1], 1, width)), len(forms), rank=1)
+    shortest = forms[-1]
+    if prompt.gauges and prompt.gauges[0].about:
+        # Its numbers are worth more than its name, where one row is all there is.
+        shortest = in_words(replace(prompt.gauges[0], about=""), width)
+    yield Part((*forms, first_rows(shortest, 1, width)), len(forms), rank=1)
 
 
 def _in_words(prompt: Prompt, width: int) -> Rows:
