@@ -20,14 +20,16 @@ STOPPED = "We had to stop to protect people. Nothing should be switched on."
 _PROVES = (Act.READ_LIVE, Act.VERIFY)
 
 
-def words_for(walk: WalkTree, state: State) -> tuple[str, ...]:
-    """Return the sentences to say now, the most important first."""
-    return tuple(dict.fromkeys(line for line in _lines(walk, state) if line))
+def words_for(walk: WalkTree, state: State, *, stopped: bool = False) -> tuple[str, ...]:
+    """Return the sentences to say now, the most important first.
+
+    With ``stopped`` the work was stopped, even if only after the walk had ended.
+    """
+    first = (STOPPED,) if stopped or state.stopped else ()
+    return tuple(dict.fromkeys(line for line in (*first, *_lines(walk, state)) if line))
 
 
 def _lines(walk: WalkTree, state: State) -> Iterator[str]:
-    if state.stopped:
-        yield STOPPED
     causes = [one for one in state.found if not walk.tree.findings[one.finding].kind]
     for one in causes:
         yield from _cause(walk, state, one)

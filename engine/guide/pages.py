@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from engine.entries import Entry, EntryKind
+from engine.entries import NOT_THERE, Entry, EntryKind
 from engine.guide.customer import words_for
 from engine.guide.filling import fill
 from engine.guide.prompt import Prompt
@@ -58,11 +58,21 @@ def _entry_words(view: View, entry: Entry) -> str:
     if entry.kind is EntryKind.CANNOT:
         what = entry.verdict or f"can't: {entry.outcome}"
     elif entry.said and verdict:
-        what = f"{what}: {verdict}"
+        what = f"{_read(entry)}: {verdict}"
     elif entry.kind in (EntryKind.ANSWER, EntryKind.REPAIR):
         # A choice was typed as a number; its words say more.
         what = verdict or entry.outcome or what
     return f"{_title(view.walk, entry)}: {what}".strip()
+
+
+def _read(entry: Entry) -> str:
+    """Return what was read, a unit that all readings share behind the last one: ``205 206 V``."""
+    read = [one.reading() for one in entry.said]
+    words = [one.words() if one else NOT_THERE for one in read]
+    units = {one.partition(" ")[2] for one in words}
+    if len(units) == 1:
+        words[:-1] = [one.partition(" ")[0] for one in words[:-1]]
+    return " ".join(words)
 
 
 def _title(walk: WalkTree, entry: Entry) -> str:
@@ -188,4 +198,5 @@ def coming_back(view: View) -> tuple[str, ...]:
 
 def customer(view: View, shown: Prompt) -> tuple[str, ...]:
     """Return what can be told the customer at this moment."""
-    return words_for(view.walk, view.state)
+    stopped = any(one.kind is EntryKind.STOP for one in view.mine)
+    return words_for(view.walk, view.state, stopped=stopped)

@@ -14,7 +14,7 @@ from enum import StrEnum
 from engine import power
 from engine.guide.asking import open_spots, unit_of_field
 from engine.guide.choices import Choice, numbered
-from engine.guide.customer import words_for
+from engine.guide.customer import person, words_for
 from engine.guide.filling import fill
 from engine.guide.gauge import Gauge, gauges
 from engine.guide.meter import meter_line
@@ -133,7 +133,7 @@ def prompt(walk: WalkTree, state: State, now: datetime) -> Prompt:
         zones=zone_lines(walk, state, head),
         box=before_hands(walk, state, head) or box_line(walk, head),
         cautions=cautions(walk, state, step),
-        who=step.who,
+        who=person(step.who).removeprefix("a ") if step.who else "",
         do=fill(walk, state, step, step.do) or leads_line(walk, asks.asked),
         say=words_for(walk, state) if head.act is Act.TELL else (),
         leads_off=leads_off(walk, head),

@@ -175,7 +175,7 @@ def _did(walks: Sequence[WalkDone]) -> str:
 def _running(done: WalkDone | None) -> str:
     """Return whether it runs and how that was proved, as it was reported."""
     end = done.state.end if done else ""
-    if done and (end == "withdrawn" or done.state.stopped):
+    if done and (end == "withdrawn" or done.stopped):
         return "No. We had to stop to protect people. Nothing should be switched on."
     if done is None or not end:
         return "The work is not finished."
@@ -217,7 +217,7 @@ def _recommend(walks: Sequence[WalkDone]) -> Iterator[str]:
     said = [
         f"Have this dealt with before anything is switched on: {stop_words(done)}."
         for done in walks
-        if done.state.stopped
+        if done.stopped
     ]
     said += [_next(done, found) for done in walks for found in open_findings(done)]
     yield from dict.fromkeys(said)

@@ -38,7 +38,7 @@ def for_people(done: WalkDone, found: Found) -> bool:
 def hazards(done: WalkDone) -> Iterator[str]:
     """Yield what can hurt or harm and is left, as reported."""
     state = done.state
-    if state.stopped:
+    if done.stopped:
         yield f"Work was stopped: {stop_words(done)}."
     for device, position in zip(layout_of(done.walk).devices, state.power.position, strict=True):
         if position in (Position.DAMAGED, Position.IN_DOUBT):
@@ -52,7 +52,7 @@ def hazards(done: WalkDone) -> Iterator[str]:
 
 def stop_words(done: WalkDone) -> str:
     """Return in words why the work was stopped; empty where it was not."""
-    return STOP_WORDS.get(done.state.stopped, done.state.stopped)
+    return STOP_WORDS.get(done.stopped, done.stopped)
 
 
 def left_of(done: WalkDone, found: Found) -> Iterator[str]:
@@ -134,7 +134,7 @@ def label(header: Header, done: WalkDone) -> Label | None:
     operate it, as 29 CFR 1910.147(c)(5)(iii) has it (*from memory*).
     """
     left = tuple(dict.fromkeys(hazards(done)))
-    in_service = done.state.end == "in service"
+    in_service = done.state.end == "in service" and not done.stopped
     if in_service and not left:
         return None
     unit = header.unit or "This unit"
@@ -143,14 +143,14 @@ def label(header: Header, done: WalkDone) -> Label | None:
         return Label(_signal(done), (f"{unit}.", *left, who))
     first = f"{unit} is out of service. Do not operate. Do not switch on."
     left = left or ("The cause is not found yet.",)
-    at_once = STOP_FIRST.get(done.state.stopped, "")
+    at_once = STOP_FIRST.get(done.stopped, "")
     who_may = "Only those whose tag this is, or who are sent in their place, put it back on."
     return Label(_signal(done), tuple(filter(None, (first, *left, at_once, who_may, who))))
 
 
 def _signal(done: WalkDone) -> str:
     state = done.state
-    if state.stopped in _KILLS:
+    if done.stopped in _KILLS:
         return Signal.DANGER
     licensed = any(done.finding(found).who for found in open_findings(done))
     if state.end != "in service" or licensed:

@@ -39,6 +39,12 @@ class WalkDone:
         gone = self.replaced | set(self.state.astray)
         return tuple(one for one in self.entries if one.n not in gone)
 
+    @property
+    def stopped(self) -> str:
+        """Why the work was stopped, also where that was said after the walk's end; or empty."""
+        said = [one.outcome for one in self.live if one.kind is EntryKind.STOP]
+        return self.state.stopped or (said[-1] if said else "")
+
     def step(self, entry: Entry) -> Step | None:
         """Return the step an entry is about; None where it is about none."""
         try:

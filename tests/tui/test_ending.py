@@ -79,6 +79,7 @@ async def test_stop_at_the_end_says_first_what_to_do(ended: Visit) -> None:
         assert "Leave. Touch no switch." in screen_text(app)
         await say(pilot, "")
         assert "End: withdrawn" in screen_text(app)
+        assert "Hazards left: Work was stopped" in screen_text(app), "the report has it"
     assert ended.job.entries[-1].kind is EntryKind.STOP
 
 

@@ -18,11 +18,11 @@ from engine.guide.talk import STOP_WORDS, Mode
 from engine.guide.visit import Visit
 from engine.job import closing, disk
 from engine.job.chain import JobError
-from engine.report.at_end import FIRST
+from engine.report.at_end import FIRST, LAST
 from engine.report.model import Section
 from engine.safe_words import STOP_FIRST
 from tui.screens.entry_screen import BACK, EntryScreen
-from tui.widgets.fitting import INDENT, Part, listed, part, wrapped
+from tui.widgets.fitting import INDENT, Part, first_rows, listed, part, wrapped
 from tui.widgets.one_line import OneLine
 from tui.widgets.taps import DONE, Fields
 
@@ -266,5 +266,5 @@ def _section(one: Section, width: int) -> Part:
         *(row for text in others for row in wrapped(INDENT + text, width, "", INDENT * 2)),
     )
     if one.heading in FIRST:
-        return part(rows, (), rank=FIRST.index(one.heading) + 1)
-    return part(rows, (), rank=len(FIRST) + 1)
+        return part(rows, first_rows(rows, 1, width), (), rank=FIRST.index(one.heading) + 1)
+    return part(rows, (), rank=9 if one.heading in LAST else len(FIRST) + 1)

@@ -15,6 +15,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
+from textual.content import Content
 from textual.timer import Timer
 
 from engine.guide.line import WORDS, Action, read_line
@@ -24,7 +25,15 @@ from engine.guide.visit import Shown, Visit
 from engine.guide.working_state import Working
 from engine.job.chain import JobError
 from tui.screens.entry_screen import BACK, EntryScreen
-from tui.widgets.fitting import Part, listed, paged, part, wrapped
+from tui.widgets.fitting import (
+    Part,
+    flowing,
+    listed,
+    paged,
+    part,
+    picking,
+    wrapped,
+)
 from tui.widgets.one_line import OneLine
 from tui.widgets.step_parts import parts_of
 from tui.widgets.suspect_list import SuspectList
@@ -209,6 +218,8 @@ class WalkScreen(EntryScreen[bool]):
             # What was entered last is what is corrected most: it stands on the first page.
             lines = lines[::-1]
         self.read(f"{self._page[:1].upper()}{self._page[1:]}", lines, wanted)
+        if action is Action.EVERYTHING:
+            self.sheet.show(WORDS[action].capitalize(), partial(_everything, lines), returns=False)
 
     def _look(self, text: str, shown: Shown) -> None:
         """Keep the step in sight with what its reading came to, until the next key."""
@@ -335,6 +346,17 @@ class WalkScreen(EntryScreen[bool]):
         now = self.visit.clock()
         self.power.show(self.visit.prompt().zones, f"{now:%H:%M}")
         self.set_timer(60 - now.second, self._follow_clock)
+
+
+def _everything(lines: Sequence[str], width: int) -> list[Part]:
+    """Return all actions, each on its row; in short words side by side where there is less room."""
+    whole = tuple(picking(row, line.split()[0]) for line in lines for row in wrapped(line, width))
+    short = dict(SHORT_WORDS)
+    items = [
+        picking(Content(f"{number} {letter} {short[letter]}"), number)
+        for number, letter, *_ in map(str.split, lines)
+    ]
+    return [Part((whole, flowing(items, width)), 2)]
 
 
 def _order(lines: Sequence[str], width: int) -> list[Part]:
