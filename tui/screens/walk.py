@@ -349,14 +349,17 @@ class WalkScreen(EntryScreen[bool]):
 
 
 def _everything(lines: Sequence[str], width: int) -> list[Part]:
-    """Return all actions, each on its row; in short words side by side where there is less room."""
+    """Return all actions, each on its row; where there is less room, in short words side by side.
+
+    The two that matter when frightened come first and keep a row of their own.
+    """
     whole = tuple(picking(row, line.split()[0]) for line in lines for row in wrapped(line, width))
     short = dict(SHORT_WORDS)
     items = [
         picking(Content(f"{number} {letter} {short[letter]}"), number)
         for number, letter, *_ in map(str.split, lines)
     ]
-    return [Part((whole, flowing(items, width)), 2)]
+    return [Part((whole, (*whole[:2], *flowing(items[2:], width))), 2)]
 
 
 def _order(lines: Sequence[str], width: int) -> list[Part]:
