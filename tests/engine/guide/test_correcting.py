@@ -15,7 +15,7 @@ def test_the_trail_lists_what_counts_with_what_it_came_to() -> None:
     technician = lead(begin(), "at-the-unit", THERE)
     lines = technician.enter("t").lines
     assert lines[0] == " 1 Ask what happened first: nothing special"
-    assert lines[3] == " 4 R to C at the thermostat: 0.2: nothing"
+    assert lines[3] == " 4 R to C at the thermostat: 0.2 V: nothing"
     assert technician.talk.mode is Mode.TRAIL
 
 
