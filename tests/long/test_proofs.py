@@ -1,4 +1,4 @@
-"""A thousand random trees slice by slice and walk by walk; every protecting step left out."""
+"""Many random trees and states, every protecting step left out, many walks of proved trees."""
 
 from __future__ import annotations
 
@@ -10,6 +10,13 @@ from tests.deleted_steps import assert_missed, protecting
 from tests.engine.verify.test_deleted_steps import TRIPS
 from tests.engine.verify.test_every_walk import slices_agree
 from tests.engine.verify.test_slices import closed, complete
+from tests.engine.verify.test_walks_of_proved_trees import (
+    STEADY,
+    STOPPING,
+    TREES,
+    every_rule_proved,
+    never_refused,
+)
 
 MANY, PARTS = 1_000, 10
 
@@ -30,3 +37,10 @@ def test_a_protecting_step_left_out_is_missed(step: Step) -> None:
 def test_slices_are_complete_and_closed_on_every_layout(layout: Layout) -> None:
     complete(layout, range(100, 112))
     closed(layout, range(100, 104))
+
+
+@pytest.mark.parametrize("tree", TREES)
+def test_no_walk_of_a_proved_tree_is_refused(tree: str) -> None:
+    every_rule_proved(tree)
+    never_refused(tree, 1000, 150, STEADY)
+    never_refused(tree, 2000, 150, STOPPING)
