@@ -11,12 +11,12 @@ from tests.engine.verify.test_deleted_steps import TRIPS
 from tests.engine.verify.test_every_walk import slices_agree
 from tests.engine.verify.test_slices import closed, complete
 from tests.engine.verify.test_walks_of_proved_trees import (
-    STEADY,
     STOPPING,
     TREES,
     every_rule_proved,
     never_refused,
 )
+from tests.technician import STEADY
 
 MANY, PARTS = 1_000, 10
 
