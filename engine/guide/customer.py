@@ -25,15 +25,19 @@ def words_for(walk: WalkTree, state: State, *, stopped: bool = False) -> tuple[s
 
     With ``stopped`` the work was stopped, even if only after the walk had ended.
     """
-    first = (STOPPED,) if stopped or state.stopped else ()
-    return tuple(dict.fromkeys(line for line in (*first, *_lines(walk, state)) if line))
+    every = _lines(walk, state, stopped=stopped or bool(state.stopped))
+    return tuple(dict.fromkeys(line for line in every if line))
 
 
-def _lines(walk: WalkTree, state: State) -> Iterator[str]:
+def _lines(walk: WalkTree, state: State, *, stopped: bool) -> Iterator[str]:
+    if stopped:
+        yield STOPPED
     causes = [one for one in state.found if not walk.tree.findings[one.finding].kind]
     for one in causes:
         yield from _cause(walk, state, one)
-    if not causes:
+    if not causes and stopped:
+        yield "The cause is not found yet; somebody has to come again."
+    elif not causes:
         yield "We are still finding out why. Nothing will be switched on again before we know."
         yield from _so_far(walk, state)
     elif proved := _proved(walk, state):
@@ -80,6 +84,8 @@ def _so_far(walk: WalkTree, state: State) -> Iterator[str]:
     latest = {one.suspect: one.cleared for one in state.bearings}
     cleared = sum(latest.get(name, False) for name in fitting)
     read = sum(1 for one in state.passed if one.readings)
+    if not read:
+        return
     counted = f"{read} reading" if read == 1 else f"{read} readings"
     out = f"; {cleared} of {len(fitting)} possible causes ruled out" if cleared else ""
     yield f"Taken so far: {counted}{out}."
