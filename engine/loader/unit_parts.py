@@ -18,6 +18,7 @@ from engine.trade.table import table
 from engine.unit.assembly import Supply, Wire
 from engine.unit.part import PartKind, Placed, Setting, Value
 from engine.unit.parts import PARTS
+from engine.unit.services import SERVICES
 
 _ARROW = " -> "
 _COPPER = re.compile(r"(?P<length>.+) of (?P<awg>[0-9/]+) AWG copper")
@@ -27,13 +28,19 @@ _WIRE_FORM = "Write terminal -> terminal, with 70 ft of 8 AWG copper between if 
 def read_supply(file: Building, data: Names) -> Supply:
     """Return the service of a unit file."""
     written = names(data.get("service"))
-    loads = names(written.get("loads"))
+    kind, legs, loads = text(written, "is"), texts(written, "legs"), names(written.get("loads"))
     amps = {
-        leg: _base(file, str(said), ("service", "loads", leg), Kind.CURRENT)
-        for leg, said in loads.items()
-        if isinstance(said, str)
+        leg: _base(file, text(loads, leg), ("service", "loads", leg), Kind.CURRENT) or 0.0
+        for leg in loads
     }
-    return Supply(text(written, "is"), texts(written, "legs"), amps)
+    there = SERVICES[kind].legs
+    for at, leg in enumerate(legs):
+        if leg not in there:
+            sentence = f"{kind} has no leg {leg}."
+            file.say(
+                "wrong-word", ("service", "legs", at), sentence, f"It has {listed(there, 'and')}."
+            )
+    return Supply(kind, tuple(leg for leg in dict.fromkeys(legs) if leg in there), amps)
 
 
 def read_parts(
@@ -95,11 +102,14 @@ def _setting(
     return word
 
 
-def _base(file: Building, words: str, path: Path, kind: Kind) -> float:
-    """Return a quantity in its base unit (a heat in tons); 0 where it cannot be read."""
+def _base(file: Building, words: str, path: Path, kind: Kind) -> float | None:
+    """Return a quantity in its base unit (a heat in tons); None where it cannot be used."""
     found = file.quantity_of(words, path, kind)
     if found is None:
-        return 0.0
+        return None
+    if found.value <= 0:
+        file.say("bad-quantity", path, f"{shown(words)} is not above zero.", "Give its real size.")
+        return None
     return float(found.in_unit("ton")) if kind is Kind.HEAT else float(found.value)
 
 

@@ -78,6 +78,7 @@ class Circuit:
 
     def __init__(self, netlist: Netlist) -> None:
         self.netlist = netlist
+        self._places: dict[tuple[str, ...], NDArray[np.intp]] = {}
         self.number = {name: at for at, name in enumerate(netlist.nodes)} | {EARTH: -1}
         self.param = {one.name: at for at, one in enumerate(netlist.params)}
         self.branch = {one.name: at for at, one in enumerate(netlist.branches)}
@@ -99,9 +100,31 @@ class Circuit:
         """Return the numbers of two nodes."""
         return self.number[a], self.number[b]
 
-    def params(self, names: Iterable[str]) -> NDArray[np.intp]:
+    def params(self, names: tuple[str, ...]) -> NDArray[np.intp]:
         """Return the places of parameters."""
-        return np.asarray([self.param[name] for name in names], dtype=np.intp)
+        found = self._places.get(names)
+        if found is None:
+            found = np.asarray([self.param[name] for name in names], dtype=np.intp)
+            self._places[names] = found
+        return found
+
+    @cached_property
+    def of_branches(self) -> dict[str, NDArray[np.intp]]:
+        """The places of every branch's ohms, x, direct-current ohms and weld, in their order."""
+        branches = self.netlist.branches
+        return {
+            "ohms": self.params(tuple(one.ohms for one in branches)),
+            "x": self.params(tuple(one.x for one in branches)),
+            "dc": self.params(tuple(one.dc or one.ohms for one in branches)),
+            "weld": self.params(tuple(one.weld for one in branches)),
+        }
+
+    @cached_property
+    def capacitive(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """The branches that are capacitors, and the places of their uF."""
+        which = [at for at, one in enumerate(self.netlist.branches) if one.uf]
+        uf = tuple(self.netlist.branches[at].uf for at in which)
+        return np.asarray(which, dtype=np.intp), self.params(uf)
 
     @cached_property
     def _branch_ports(self) -> list[Ports]:

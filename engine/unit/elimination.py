@@ -189,7 +189,7 @@ class Factored:
         block = self._entries[self.plan.dense]
         at = np.arange(self.plan.last.size)
         block[at, at] = self._sums[self.plan.last] - block.sum(axis=1)
-        return np.ascontiguousarray(np.moveaxis(block, -1, 0))
+        return np.ascontiguousarray(block.transpose(2, 0, 1))
 
     def forward(self, right: Numbers) -> Numbers:
         """Eliminate right sides [size + 1, several, rows] in place; return those of the last.
@@ -199,11 +199,11 @@ class Factored:
         for step in self.plan.rounds:
             factors = self._entries[step.back_of][:, None]
             step.onto.add(right, factors * right[step.pivots][step.pivot_of])
-        return np.ascontiguousarray(np.moveaxis(right[self.plan.last], -1, 0))
+        return np.ascontiguousarray(right[self.plan.last].transpose(2, 0, 1))
 
     def backward(self, right: Numbers, last: Numbers) -> Numbers:
         """Return all nodes [size + 1, several, rows] from eliminated sides and the last nodes."""
-        right[self.plan.last] = np.moveaxis(last, 0, -1)
+        right[self.plan.last] = last.transpose(1, 2, 0)
         right[self.plan.size] = 0
         for step, inverse in zip(reversed(self.plan.rounds), reversed(self._inverse), strict=True):
             beyond = self._entries[step.out][:, :, None] * right[step.neighbours]

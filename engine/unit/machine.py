@@ -83,7 +83,7 @@ class Windings:
 
     def impedance(self, slip: Reals) -> Complexes:
         """Return the coils' impedance, [rows, coils, coils]; slip is [rows]."""
-        return np.ascontiguousarray(np.moveaxis(self.coupled(self.fields(slip)), -1, 0))
+        return np.ascontiguousarray(self.coupled(self.fields(slip)).transpose(2, 0, 1))
 
     def torque(self, fields: tuple[Complexes, Complexes], amps: Complexes) -> Reals:
         """Return the torque in W at synchronous speed; ``amps`` of the coils is [coils, rows]."""

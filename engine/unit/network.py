@@ -7,7 +7,6 @@ block of its own terminals.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -75,7 +74,7 @@ def conducting(circuit: Circuit, condition: Condition, state: State, values: Rea
             kind == "call" and name not in condition.calls
         ):
             _switch(circuit, on, token, np.zeros(rows, dtype=bool))
-    on |= values[circuit.params(branch.weld for branch in netlist.branches)] > 0.5
+    on |= values[circuit.of_branches["weld"]] > 0.5
     for terminal in condition.leads_off:
         if terminal in circuit.lifted:
             on[circuit.lifted[terminal]] = False
@@ -103,6 +102,15 @@ class Network:
             for machine in circuit.netlist.machines
         )
 
+    def with_slips(self, state: State) -> Network:
+        """Return the same rows with machines at other slips: what is eliminated stays so."""
+        other = object.__new__(Network)
+        for name, value in self.__dict__.items():
+            if name not in ("_dense", "volts"):
+                other.__dict__[name] = value
+        other.state = state
+        return other
+
     def _star(self, name: str) -> Flags:
         if not name:
             return np.ones(self.rows, dtype=bool)
@@ -116,11 +124,11 @@ class Network:
     @cached_property
     def admittance(self) -> Complexes:
         """What every branch conducts at 60 Hz, [branches, rows]."""
-        branches = self.circuit.netlist.branches
-        impedance = self._of(branch.ohms for branch in branches).astype(np.complex128)
-        impedance += 1j * self._of(branch.x for branch in branches)
-        capacitive = [at for at, branch in enumerate(branches) if branch.uf]
-        farads = self._of(branches[at].uf for at in capacitive) * 1e-6
+        places = self.circuit.of_branches
+        impedance = self.values[places["ohms"]].astype(np.complex128)
+        impedance += 1j * self.values[places["x"]]
+        capacitive, uf = self.circuit.capacitive
+        farads = self.values[uf] * 1e-6
         impedance[capacitive] -= 1j / (OMEGA * np.maximum(farads, 1e-18))
         for at, relay in enumerate(self.circuit.netlist.relays):
             open_, sealed = self._of(relay.inrush), self._of(relay.sealed)
@@ -128,7 +136,7 @@ class Network:
             impedance[self.circuit.branch[relay.coil]] += ohms + 1j * x
         return np.where(self.on, 1 / impedance, 1 / OPEN)
 
-    def _of(self, names: Iterable[str]) -> Reals:
+    def _of(self, names: tuple[str, ...]) -> Reals:
         return self.values[self.circuit.params(names)]
 
     def _pairs(self) -> list[Complexes]:
@@ -246,7 +254,7 @@ class DirectCurrent:
         """``high``: what breaks down only above some volts conducts too."""
         circuit, values = network.circuit, network.values
         netlist = circuit.netlist
-        ohms = values[circuit.params(branch.dc or branch.ohms for branch in netlist.branches)]
+        ohms = values[circuit.of_branches["dc"]]
         conducts = np.where(network.on, 1 / ohms, 1 / OPEN)
         for at, branch in enumerate(netlist.branches):
             if branch.uf or (branch.above and not high):

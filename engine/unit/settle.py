@@ -119,8 +119,9 @@ def settle(circuit: Circuit, condition: Condition, values: Reals, begin: State) 
     state = State(begin.pulled.copy(), begin.slip.copy(), begin.stalled.copy(), begin.whole.copy())
     toggles = np.zeros(rows, dtype=np.intp)
     active = np.arange(rows)
+    network = Network(circuit, condition, state, values)
     for _ in range(_MOST_EVENTS):
-        network = Network(circuit, condition, state.only(active), values[:, active])
+        network = _now(network, state.only(active), values, active)
         pulled = relays(network)
         changed = (pulled != network.state.pulled).any(axis=0)
         toggles[active[changed]] += 1
@@ -135,6 +136,17 @@ def settle(circuit: Circuit, condition: Condition, values: Reals, begin: State) 
     _keep_last(found, state, active)
     found.chatters[active] = True
     return found
+
+
+def _now(before: Network, state: State, values: Reals, active: Whole) -> Network:
+    """Return the network of the active rows; only machines may have changed since the last one."""
+    if (
+        before.rows == active.size
+        and (before.state.pulled == state.pulled).all()
+        and (before.state.whole == state.whole).all()
+    ):
+        return before.with_slips(state)
+    return Network(before.circuit, before.condition, state, values[:, active])
 
 
 def _after_relays(

@@ -1,14 +1,17 @@
-"""Where a machine comes to rest on its torque curve: standing, running, or stalled.
+"""Where machines come to rest on their torque curves: standing, running, or stalled.
 
-Owns the search for slips. Every machine sees the rest of the circuit as volts behind an impedance;
-from its present slip it goes to the first crossing of torque and load. A compressor starts almost
-unloaded, its full load is there once it is up to speed; one that cannot start, or is pulled down,
-stands until it has been without volts.
+Owns the search for slips. The circuit is seen once from all coils, as volts behind an impedance;
+after that only this small block is solved. A machine that stands looks through its whole curve:
+from standstill it goes to the first crossing of torque and load. A compressor starts unloaded,
+its full load is there once it is up to speed; one that cannot start, or is pulled down, stands
+until it has been without volts. Machines that run disturb each other and are brought to rest
+together, row by row, so that a row never depends on the others.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,44 +29,25 @@ GRID = np.concatenate(
 """Slips at which a torque curve is looked at."""
 DEAD = 0.01
 """Share of its current at standstill on rated volts below which it counts as without volts."""
-_ROUNDS = 12
-_CLOSE = 1e-9
+_SEARCHES = 4
+_STEPS = 16
+_CLOSE = 1e-8
 """Of the load: a torque as near to it as that is its crossing."""
+_NUDGE = 1.002
+
+Whole = NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True)
 class Feed:
-    """What a machine's coils see: volts behind an impedance, for some rows."""
+    """What one machine's coils see: volts behind an impedance, for some rows."""
 
     volts: Complexes
     """[coils, rows]"""
     impedance: Complexes
     """[coils, coils, rows]"""
 
-    @classmethod
-    def of(cls, network: Network, at: int, slips: Reals, which: NDArray[np.intp]) -> Feed:
-        """Return what machine ``at`` sees, the others at their slips."""
-        block = network.bare[which]
-        for other in range(len(network.windings)):
-            if other != at:
-                windings = network.windings[other].only(which)
-                incidence = network.circuit.incidences[other]
-                conducts = np.linalg.inv(windings.impedance(slips[other]))
-                block = block + incidence.T @ conducts @ incidence
-        incidence = network.circuit.incidences[at]
-        rows = which.size
-        right = np.concatenate(
-            [
-                np.broadcast_to(incidence.T, (rows, *incidence.T.shape)),
-                network.driven[which][:, :, None],
-            ],
-            axis=2,
-        )
-        seen = incidence @ np.linalg.solve(block, right)
-        seen = np.ascontiguousarray(np.moveaxis(seen, 0, -1))
-        return cls(seen[:, -1], seen[:, :-1])
-
-    def only(self, which: NDArray[np.intp]) -> Feed:
+    def only(self, which: Whole) -> Feed:
         """Return the feed of some of the rows."""
         return Feed(self.volts[:, which], self.impedance[:, :, which])
 
@@ -86,6 +70,75 @@ class Feed:
         return right
 
 
+class Coils:
+    """Every coil of every machine, and the circuit as they see it, for some rows."""
+
+    def __init__(self, network: Network) -> None:
+        self.windings = network.windings
+        self.rows = network.rows
+        incidence = np.concatenate(network.circuit.incidences)
+        ends = np.cumsum([0, *(len(one.machine.coils) for one in self.windings)])
+        self.of = [slice(int(a), int(b)) for a, b in pairwise(ends)]
+        apart = np.broadcast_to(incidence.T, (self.rows, *incidence.T.shape))
+        right = np.concatenate([apart, network.driven[:, :, None]], axis=2)
+        seen = incidence @ np.linalg.solve(network.bare, right)
+        self.impedance, self.volts = seen[:, :, :-1], seen[:, :, -1]
+
+    def only(self, which: Whole) -> Coils:
+        """Return the coils of some of the rows."""
+        if which.size == self.rows:
+            return self
+        part = object.__new__(Coils)
+        part.windings = tuple(one.only(which) for one in self.windings)
+        part.rows = which.size
+        part.of = self.of
+        part.impedance, part.volts = self.impedance[which], self.volts[which]
+        return part
+
+    def _with_machines(self, slip: Reals, but: int = -1) -> Complexes:
+        whole = self.impedance.copy()
+        for at, (windings, place) in enumerate(zip(self.windings, self.of, strict=True)):
+            if at != but:
+                whole[:, place, place] += windings.impedance(slip[at])
+        return whole
+
+    def amps(self, slip: Reals) -> Complexes:
+        """Return the currents of all coils, every machine at its slip, [coils, rows]."""
+        whole = self._with_machines(slip)
+        return np.asarray(np.linalg.solve(whole, self.volts[:, :, None])[:, :, 0].T)
+
+    def feed(self, at: int, slip: Reals) -> Feed:
+        """Return what one machine's coils see, the others at their slips."""
+        own = self.of[at]
+        others = np.r_[0 : own.start, own.stop : self.volts.shape[1]]
+        whole = self._with_machines(slip, at)
+        right = np.concatenate([whole[:, others, own], self.volts[:, others, None]], axis=2)
+        beyond = whole[:, own, others] @ np.linalg.solve(whole[:, others[:, None], others], right)
+        impedance = whole[:, own, own] - beyond[:, :, :-1]
+        volts = self.volts[:, own] - beyond[:, :, -1]
+        return Feed(
+            np.ascontiguousarray(volts.T), np.ascontiguousarray(impedance.transpose(1, 2, 0))
+        )
+
+    def times(self, at: int, slip: Reals) -> Reals:
+        """Return what a machine's load is multiplied by: more where its fan does not turn."""
+        machine = self.windings[at].machine
+        for other, windings in enumerate(self.windings):
+            if machine.cooled_by and windings.machine.name == machine.cooled_by:
+                return np.where(slip[other] > 0.5, machine.uncooled, 1.0)
+        return np.ones(self.rows)
+
+    def surplus(self, slip: Reals) -> Reals:
+        """Return torque less load of every machine, in shares of its load, [machines, rows]."""
+        amps = self.amps(slip)
+        found = np.empty_like(slip)
+        for at, (windings, place) in enumerate(zip(self.windings, self.of, strict=True)):
+            drives = windings.torque(windings.fields(slip[at]), amps[place])
+            held = load(windings, slip[at], self.times(at, slip))
+            found[at] = (drives - held) / np.maximum(windings.load, 1e-6)
+        return found
+
+
 def torque(windings: Windings, feed: Feed, slip: Reals) -> Reals:
     """Return a machine's torque at a slip, [rows]."""
     fields = windings.fields(slip)
@@ -105,94 +158,107 @@ def moved(network: Network) -> tuple[State, Flags]:
     """Return the state with every machine where it comes to rest, and which rows have changed."""
     state = network.state
     slip, stalled = state.slip.copy(), state.stalled.copy()
-    waiting = np.arange(network.rows)
-    for turn in range(_ROUNDS):
-        before = slip[:, waiting].copy()
-        for at in range(len(network.windings)):
-            _one(network, at, slip, stalled, waiting)
-        far = np.abs(slip[:, waiting] - before).max(axis=0, initial=0.0) > 1e-8
-        # Only machines that turn or start disturb each other.
-        waiting = waiting[far]
-        if not waiting.size or (len(network.windings) == 1 and turn):
-            break
-    changed = (np.abs(slip - state.slip) > 1e-7).any(axis=0) | (stalled != state.stalled).any(
+    if not network.windings:  # nothing turns
+        return state, np.zeros(network.rows, dtype=bool)
+    coils = Coils(network)
+    amps = coils.amps(slip)
+    wants = np.zeros(slip.shape, dtype=bool)
+    for at, (windings, place) in enumerate(zip(coils.windings, coils.of, strict=True)):
+        machine = windings.machine
+        # By the current, not the volts: what a stray lends vanishes behind its megohms.
+        least = DEAD * machine.volts / machine.standing_ohms
+        fed = np.abs(amps[place]).max(axis=0) > least
+        held = fed & (windings.locked | stalled[at])
+        stalled[at] = held
+        slip[at] = np.where(fed & ~held, slip[at], 1.0)
+        wants[at] = fed & ~held
+    _come_to_rest(coils, slip, stalled, wants)
+    changed = (np.abs(slip - state.slip) > 1e-6).any(axis=0) | (stalled != state.stalled).any(
         axis=0
     )
     return replace(state, slip=slip, stalled=stalled), changed
 
 
-def _one(network: Network, at: int, slip: Reals, stalled: Flags, which: NDArray[np.intp]) -> None:
-    """Move one machine of some rows, in place."""
-    windings = network.windings[at].only(which)
-    feed = Feed.of(network, at, slip[:, which], which)
-    machine = windings.machine
-    # By the current, not the volts: what a stray lends vanishes behind its megohms.
-    amps = feed.amps(windings.coupled(windings.fields(np.ones(which.size))))
-    fed = np.abs(amps).max(axis=0) > DEAD * machine.volts / machine.standing_ohms
-    times = _uncooled(network, machine.cooled_by, machine.uncooled, slip, which)
-    new = np.ones(which.size)
-    new_stalled = np.zeros(which.size, dtype=bool)
-    held = fed & (windings.locked | stalled[at, which])
-    new_stalled[held] = True
-    free = np.flatnonzero(fed & ~held)
-    if free.size:
-        found = _rest(windings.only(free), feed.only(free), slip[at, which][free], times[free])
-        new[free] = found
-        new_stalled[free] = found >= 1.0
-    slip[at, which] = new
-    stalled[at, which] = new_stalled
+def _come_to_rest(coils: Coils, slip: Reals, stalled: Flags, wants: Flags) -> None:
+    """Bring the machines that are fed and free to where they rest, in place."""
+    search = wants & (slip >= 1.0)
+    for _ in range(_SEARCHES):
+        for at in range(len(coils.windings)):
+            which = np.flatnonzero(search[at])
+            if which.size:
+                part = coils.only(which)
+                feed = part.feed(at, slip[:, which])
+                found = _searched(
+                    part.windings[at], feed, slip[at, which], part.times(at, slip[:, which])
+                )
+                slip[at, which] = found
+                stalled[at, which] = found >= 1.0
+        runs = wants & ~stalled
+        search = _settled_together(coils, slip, runs)
+        if not search.any():
+            return
 
 
-def _uncooled(
-    network: Network, fan: str, times: float, slip: Reals, which: NDArray[np.intp]
-) -> Reals:
-    for at, windings in enumerate(network.windings):
-        if fan and windings.machine.name == fan:
-            return np.where(slip[at, which] > 0.5, times, 1.0)
-    return np.ones(which.size)
+def _settled_together(coils: Coils, slip: Reals, runs: Flags) -> Flags:
+    """Bring running machines to the crossing near them, in place; return which have none there.
 
-
-def _rest(windings: Windings, feed: Feed, slip: Reals, times: Reals) -> Reals:
-    """Return the slip at which machines with volts come to rest; 1 where they stall."""
-
-    def surplus(at: Reals) -> Reals:
-        return torque(windings, feed, at) - load(windings, at, times)
-
-    here = surplus(slip)
-    found = slip.copy()
-    running = slip < 1.0
-    away = np.abs(here) > _CLOSE * windings.load
-    near = np.flatnonzero(running & away & (np.abs(here) < 0.2 * windings.load))
-    if near.size:
-        found[near], ok = _newton(
-            windings.only(near), feed.only(near), slip[near], here[near], times[near]
-        )
-        away[near[ok]] = False
-        found[near[~ok]] = slip[near[~ok]]
-    far = np.flatnonzero(away | ~running)
-    if far.size:
-        found[far] = _searched(windings.only(far), feed.only(far), slip[far], times[far])
-    return found
-
-
-def _newton(
-    windings: Windings, feed: Feed, slip: Reals, here: Reals, times: Reals
-) -> tuple[Reals, Flags]:
-    """Return slips from a few steps of the secant, and where they came to the stable crossing."""
-    old, old_value = slip, here
-    new = slip * 1.002
-    value = torque(windings, feed, new) - load(windings, new, times)
-    stable = value >= here
-    for _ in range(6):
-        rise = value - old_value
-        step = np.where(np.abs(rise) > 0, value * (new - old) / np.where(rise == 0, 1, rise), 0.0)
-        old, old_value = new, value
-        new = np.clip(new - step, 1e-5, 0.999)
-        value = torque(windings, feed, new) - load(windings, new, times)
-        if (np.abs(value) <= _CLOSE * windings.load).all():
+    Broyden's method on all slips of a row; its first slopes are taken machine by machine.
+    """
+    lost = np.zeros(slip.shape, dtype=bool)
+    waiting = np.flatnonzero(runs.any(axis=0))
+    if not waiting.size:
+        return lost
+    part, here, on = coils.only(waiting), slip[:, waiting], runs[:, waiting]
+    value = np.where(on, part.surplus(here), 0.0)
+    far = np.flatnonzero((np.abs(value) > _CLOSE).any(axis=0))
+    waiting, part, here, value, on = (
+        waiting[far], part.only(far), here[:, far], value[:, far], on[:, far],
+    )  # fmt: skip
+    if not waiting.size:
+        return lost
+    slopes = _slopes(part, here, value, on)
+    # On the stable side of its curve a machine's torque grows with its slip.
+    gone = on & (np.einsum("kii->ik", slopes) <= 0)
+    inverse = np.asarray(np.linalg.inv(slopes), dtype=np.float64)
+    for _ in range(_STEPS):
+        step = -np.einsum("kij,jk->ik", inverse, value) * on
+        step = np.clip(step, -0.5 * here, 0.5 * here)
+        new = np.where(on, np.clip(here + step, 1e-5, 0.999), here)
+        gone |= on & (new > 0.9)
+        after = np.where(on, part.surplus(new), 0.0)
+        inverse = _updated(inverse, new - here, after - value)
+        here, value = new, after
+        slip[:, waiting] = here
+        lost[:, waiting] = gone
+        far = np.flatnonzero((np.abs(value) > _CLOSE).any(axis=0) & ~gone.any(axis=0))
+        waiting, part, here, value = waiting[far], part.only(far), here[:, far], value[:, far]
+        on, gone, inverse = on[:, far], gone[:, far], inverse[far]
+        if not waiting.size:
             break
-    close = np.abs(value) <= 100 * _CLOSE * windings.load
-    return new, stable & close & (np.abs(new - slip) < 0.5 * slip)
+    return lost
+
+
+def _slopes(coils: Coils, slip: Reals, value: Reals, on: Flags) -> Reals:
+    """Return how every machine's surplus changes with every slip, [rows, machines, machines]."""
+    count, rows = slip.shape
+    nudged = np.tile(slip, count)
+    nudge = np.minimum(slip * (_NUDGE - 1), 0.999 - slip)
+    for at in range(count):
+        nudged[at, at * rows : (at + 1) * rows] += nudge[at]
+    each = coils.only(np.tile(np.arange(rows), count)).surplus(nudged).reshape(count, count, rows)
+    slopes = ((each - value[:, None]) / nudge).transpose(2, 0, 1)
+    both = on.T[:, :, None] & on.T[:, None]
+    return np.where(both, slopes, np.eye(count))
+
+
+def _updated(inverse: Reals, moved_by: Reals, changed_by: Reals) -> Reals:
+    """Return the inverse slopes after a step, by Broyden's update."""
+    step, change = moved_by.T[:, :, None], changed_by.T[:, :, None]
+    foreseen = inverse @ change
+    row = np.swapaxes(step, 1, 2) @ inverse
+    size = row @ change
+    good = np.abs(size) > 1e-300
+    return inverse + np.where(good, (step - foreseen) @ row / np.where(good, size, 1.0), 0.0)
 
 
 def _searched(windings: Windings, feed: Feed, slip: Reals, times: Reals) -> Reals:
@@ -229,21 +295,17 @@ def _searched(windings: Windings, feed: Feed, slip: Reals, times: Reals) -> Real
     return found
 
 
-def _refined(
-    windings: Windings, feed: Feed, upper: NDArray[np.intp], surplus: Reals, times: Reals
-) -> Reals:
-    """Return the crossing between a grid slip that carries the load and the next (Illinois)."""
+def _refined(windings: Windings, feed: Feed, upper: Whole, surplus: Reals, times: Reals) -> Reals:
+    """Return nearly the crossing between a grid slip that carries the load and the next."""
     rows = np.arange(upper.size)
     lower = np.minimum(upper + 1, GRID.size - 1)
     high, low = GRID[upper], GRID[lower]
     at_high, at_low = surplus[upper, rows], surplus[lower, rows]
     best = high
-    for _ in range(40):
+    for _ in range(4):
         rise = at_high - at_low
         best = np.where(rise > 0, high - at_high * (high - low) / np.where(rise == 0, 1, rise), low)
         value = torque(windings, feed, best) - load(windings, best, times)
-        if (np.abs(value) <= _CLOSE * windings.load).all():
-            break
         carries = value >= 0
         at_low = np.where(carries, at_low / 2, value)
         at_high = np.where(carries, value, at_high / 2)

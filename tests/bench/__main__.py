@@ -41,12 +41,21 @@ class Measured:
 
 def every_figure() -> Iterator[Measured]:
     """Yield each figure as soon as it is measured."""
-    from tests.bench import answering, loading, proofs, ranking, starting, writing
+    from tests.bench import (
+        answering,
+        loading,
+        proofs,
+        ranking,
+        simulating,
+        starting,
+        writing,
+    )
 
     yield from starting.figures()
     yield from loading.figures()
     yield from answering.figures()
     yield from ranking.figures()
+    yield from simulating.figures()
     yield from proofs.figures()
     yield from writing.figures()
 
