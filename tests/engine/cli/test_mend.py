@@ -15,7 +15,8 @@ from engine.loader.text import read
 from tests.engine.starter.answering import fan_tree
 
 BROKEN = Path(__file__).parents[2] / "broken_trees"
-SHIPPED = sorted((Path(__file__).parents[3] / "trees").rglob("*.yaml"))
+TREES = Path(__file__).parents[3] / "trees"
+SHIPPED = sorted([*TREES.glob("procedures/*.yaml"), *TREES.glob("thermostat/*.yaml")])
 
 
 def run(*words: str) -> tuple[int, str, str]:

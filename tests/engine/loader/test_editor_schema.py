@@ -32,7 +32,7 @@ WRITING_SEEN = {
 """Problems of the writing that a schema marks, too, and why."""
 
 
-class Core(yaml.SafeLoader):
+class Core(getattr(yaml, "CSafeLoader", yaml.SafeLoader)):  # type: ignore[misc]
     """YAML as an editor reads it: 1.2, in which yes and on are words and 2 is a number."""
 
 

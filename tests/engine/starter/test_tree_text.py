@@ -40,9 +40,9 @@ def test_the_tree_of_the_answers_beside_the_tests(tmp_path: Path) -> None:
     assert first == "# yaml-language-server: $schema=../schemas/tree.json"
 
 
-@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("seed", range(3))
 def test_whatever_is_answered_the_tree_is_whole(tmp_path: Path, seed: int) -> None:
-    done = answered(Random(seed).randrange, causes=1 + seed % 5)
+    done = answered(Random(seed).randrange, causes=3 + seed)
     assert done.beginning is not None
     tree = written(done.beginning, tmp_path)
     assert problems(tree) == []
