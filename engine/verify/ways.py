@@ -13,7 +13,8 @@ and a reading can have any of its outcomes.
 
 One thing is left out. On a way out (work that ends the walk and returns nothing), and where
 somebody has only to be told, a *can't* that says nothing of where to go has nowhere to go. The
-session asks what is left again, or withdraws by itself; it refuses there what it refuses anywhere.
+session goes on at *if stuck*, puts in by itself what is missing there (a box to shut, a tag), or
+withdraws; it refuses there what it refuses anywhere.
 """
 
 from __future__ import annotations

@@ -10,17 +10,36 @@ from random import Random
 
 import pytest
 
+from engine.entries import EntryKind
 from engine.guide.prompt import Now
 from engine.loader.library import heads
+from engine.power import Act
+from engine.tree import ActHead
 from engine.verify.proof import Verdict
 from engine.verify.proving import prove
 from engine.verify.safety import RULES
+from engine.verify.ways import is_on_way_out
 from tests.technician import STEADY, Habits, Technician, shipped
 
 TREES = sorted(head.name for head in heads())
 MOST = 1500
 CAREFUL = replace(STEADY, cannot=0.005, good=0.95, repair=0.95)
 STOPPING = replace(STEADY, stop=0.01, cannot=0.05)
+
+
+def _is_left_out(technician: Technician) -> bool:
+    """Return whether a walk has come to what the proof says that it leaves out.
+
+    On a way out, and where somebody has only to be told, a *can't* without a place to go: the
+    session goes on at *if stuck*, and puts in by itself what is missing there.
+    """
+    last = technician.entries[-1] if technician.entries else None
+    if last is None or last.kind is not EntryKind.CANNOT or last.step not in technician.walk.steps:
+        return False
+    step = technician.walk.steps[last.step]
+    told = isinstance(step.head, ActHead) and step.head.act is Act.TELL
+    stuck = technician.walk.tree.if_stuck in step.cannot.values()
+    return stuck and (told or is_on_way_out(technician.walk, last.step))
 
 
 def never_refused(tree: str, first: int, walks: int, habits: Habits) -> None:
@@ -31,6 +50,8 @@ def never_refused(tree: str, first: int, walks: int, habits: Habits) -> None:
             if technician.ended:
                 break
             technician.act()
+            if _is_left_out(technician):
+                break
             state = technician.done.state
             assert technician.shown.now is not Now.REFUSED, (tree, seed, state.step)
             assert not state.first, (tree, seed, state.first)
