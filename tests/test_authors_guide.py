@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.authoring import pretend_to, studied
+from engine.authoring import pretend_to, studied, with_cases
 from engine.cli.main import COMMANDS, main
 from engine.codes import CODES
 from engine.loader.library import load
@@ -68,9 +68,8 @@ def test_the_example_as_begun_and_as_made_by_hand_has_no_problems(tree: Path) ->
 
 def test_the_example_is_walked(tree: Path) -> None:
     by_hand(tree)
-    study = studied(tree, tree.parent.parent)
-    assert study.walk is not None
-    walk, _ = pretend_to(study.walk, study.cases, "check-no-call-reaches-the-unit")
+    study = with_cases(studied(tree, tree.parent.parent))
+    walk, _ = pretend_to(study, "check-no-call-reaches-the-unit")
     assert walk.entered("0").lines[:2] == ("0 V: no call.", "Nothing asks the fan to run.")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from engine.cases import Cases
+from engine.authoring.study import Study
 from engine.guide.casework import NOON, walk_case
 from engine.guide.echo import echo
 from engine.guide.headless import SECONDS_A_STEP
@@ -81,17 +81,19 @@ def pretend(walk: WalkTree) -> Pretend:
     return Pretend(View(walk, begin(walk), (), ""))
 
 
-def pretend_to(walk: WalkTree, cases: Cases | None, step: str) -> tuple[Pretend, str]:
+def pretend_to(study: Study, step: str) -> tuple[Pretend, str]:
     """Return a pretend walk that stands before a step, and the case that led there.
 
-    The answers of the first case that comes by it are given up to there; without one the walk
-    stands at its beginning, and no case is named.
+    Of a procedure that is used, before its first step that asks. The answers of the first case that answers the step are given up to there; without one the walk
+    stands at its beginning, and no case is named. The study has a tree.
     """
-    for case in cases.cases.values() if cases else ():
-        view = walk_case(walk, case).view
-        for at, entry in enumerate(view.entries):
-            if entry.step == step or entry.step.endswith(f"/{step}"):
-                before = view.entries[:at]
-                state = fold(walk, before)
-                return Pretend(replace(view, state=state, entries=before)), case.name
-    return pretend(walk), ""
+    assert study.walk is not None
+    inside = (one for one in study.answered if one.startswith(f"{step}/"))
+    asks = step if step in study.answered else next(inside, "")
+    name = study.answered.get(asks, "")
+    if not name or study.cases is None:
+        return pretend(study.walk), ""
+    view = walk_case(study.walk, study.cases.cases[name]).view
+    at = next(n for n, entry in enumerate(view.entries) if entry.step == asks)
+    before = view.entries[:at]
+    return Pretend(replace(view, state=fold(study.walk, before), entries=before)), name

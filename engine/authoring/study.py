@@ -34,8 +34,10 @@ class Study:
     proof: Proof | None = None
     """None until the tree has been proved."""
     cases: Cases | None = None
-    reached: Mapping[str, tuple[str, ...]] | None = field(default=None)
+    reached: Mapping[str, tuple[str, ...]] | None = None
     """Finding → the cases that come to it; None until the cases have been walked."""
+    answered: Mapping[str, str] = field(default_factory=dict)
+    """Step → the first case that answers it."""
 
     @property
     def stops(self) -> int:
@@ -85,4 +87,4 @@ def with_cases(study: Study) -> Study:
         return study
     judged = judged_cases(study.walk, study.cases)
     problems = tuple(sorted({*study.problems, *judged.problems}))
-    return replace(study, problems=problems, reached=judged.by_finding)
+    return replace(study, problems=problems, reached=judged.by_finding, answered=judged.by_step)

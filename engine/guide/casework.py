@@ -23,6 +23,8 @@ class JudgedCases:
     problems: tuple[Problem, ...]
     by_finding: Mapping[str, tuple[str, ...]]
     """Finding → the cases that come to it; none for one that no case comes to."""
+    by_step: Mapping[str, str]
+    """Step → the first case that answers it."""
 
 
 def problems_of(walk: WalkTree, cases: Cases | None) -> tuple[Problem, ...]:
@@ -34,9 +36,12 @@ def judged_cases(walk: WalkTree, cases: Cases | None) -> JudgedCases:
     """Return what is wrong with a tree's cases, and which of them come to which finding."""
     problems: list[Problem] = []
     by_finding: dict[str, list[str]] = {name: [] for name in walk.tree.findings}
+    by_step: dict[str, str] = {}
     alike: Alike = {}
     for case in cases.cases.values() if cases else ():
         walked = walk_case(walk, case, alike)
+        for entry in walked.view.entries:
+            by_step.setdefault(entry.step, case.name)
         for one in walked.view.state.found:
             by_finding[one.finding].append(case.name)
         problems += differs(walked, case)
@@ -47,7 +52,7 @@ def judged_cases(walk: WalkTree, cases: Cases | None) -> JudgedCases:
                 problem("no-case", finding.span, sentence, "Add one to the cases file.")
             )
     told = {name: tuple(dict.fromkeys(names)) for name, names in by_finding.items()}
-    return JudgedCases(tuple(problems), told)
+    return JudgedCases(tuple(problems), told, by_step)
 
 
 def walk_case(walk: WalkTree, case: Case, alike: Alike | None = None) -> Walked:

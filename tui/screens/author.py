@@ -226,12 +226,13 @@ class AuthorScreen(EntryScreen[None]):
             self.refuse(text, ("", "^", f"There is no step {word}; t shows them."))
             return
         first = not step or step == good.walk.tree.start
-        self.walk, case = (
-            (pretend(good.walk), "") if first else pretend_to(good.walk, good.cases, step)
-        )
+        self.walk, case = (pretend(good.walk), "") if first else pretend_to(good, step)
         said = () if first else (f"Answered as in the case '{case}' up to here.",)
         if not first and not case:
-            said = (f"No case comes by {step}; the walk is at its beginning.",)
+            why = (
+                "The cases are still being walked" if good.reached is None else "No case answers it"
+            )
+            said = (f"{why}, so the walk is at its beginning.",)
         self.entry.clear()
         self.say(said)
         self.show()

@@ -113,11 +113,12 @@ def test_a_save_is_seen_whatever_an_editor_does_to_the_file(fan: Path) -> None:
 
 
 def test_a_pretend_walk_stands_where_a_case_comes_by(fan: Path) -> None:
-    study = studied(fan, None)
-    assert study.walk is not None
-    walk, case = pretend_to(study.walk, study.cases, "check-contactor-coil")
+    study = with_cases(studied(fan, None))
+    walk, case = pretend_to(study, "check-contactor-coil")
     assert case == "every check is sound"
     assert walk.prompt.step == "check-contactor-coil"
+    inside, _ = pretend_to(study, "put-back")
+    assert inside.prompt.step == "put-back/switch-on"
     after = walk.entered("52 ohm")
     assert "as it should be" in after.lines[0]
     assert walk.prompt.step == "check-contactor-coil", "the walk before is as it was"
@@ -139,7 +140,5 @@ def test_a_pretend_walk_from_the_beginning_to_an_end(fan: Path) -> None:
 
 
 def test_where_no_case_comes_by_the_walk_is_at_its_beginning(fan: Path) -> None:
-    study = studied(fan, None)
-    assert study.walk is not None
-    walk, case = pretend_to(study.walk, None, "check-contactor-coil")
+    walk, case = pretend_to(studied(fan, None), "check-contactor-coil")
     assert (walk.prompt.step, case) == ("story", "")
