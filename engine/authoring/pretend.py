@@ -84,8 +84,9 @@ def pretend(walk: WalkTree) -> Pretend:
 def pretend_to(study: Study, step: str) -> tuple[Pretend, str]:
     """Return a pretend walk that stands before a step, and the case that led there.
 
-    Of a procedure that is used, before its first step that asks. The answers of the first case that answers the step are given up to there; without one the walk
-    stands at its beginning, and no case is named. The study has a tree.
+    Of a procedure that is used, before its first step that asks. The answers of the first case
+    that answers the step are given up to there; without one the walk stands at its beginning, and
+    no case is named. The study has a tree.
     """
     assert study.walk is not None
     inside = (one for one in study.answered if one.startswith(f"{step}/"))
