@@ -25,8 +25,6 @@ CAUSE, NO_CAUSE, END, EVIDENCE, REPAIR = "Cause found", "Cause", "End", "Evidenc
 HAZARDS, LABEL = "Hazards left", "Label to post"
 FIRST = (CAUSE, NO_CAUSE, END, HAZARDS, LABEL)
 """What a small screen shows before the rest, the first of them first."""
-LAST = ("Put back or tagged", "How it was left")
-"""What is long, and known to whoever was there: it is shown where there is room left for it."""
 
 
 def _sections(report: Report) -> Iterator[Section]:
@@ -40,12 +38,12 @@ def _sections(report: Report) -> Iterator[Section]:
     if report.side_findings:
         yield Section("Also seen", report.side_findings)
     if report.causes:
-        yield Section(LAST[0], report.put_back or (NONE,))
+        yield Section("Put back or tagged", report.put_back or (NONE,))
         yield Section("After the repair", _proof(report))
     yield Section(HAZARDS, report.hazards or (NONE,))
     yield Section("Follow-up", report.follow_up or ("None.",))
     yield Section(LABEL, _label(report))
-    yield Section(LAST[1], report.left_so)
+    yield Section("How it was left", report.left_so)
 
 
 def _cause(cause: CauseRow, *, named: bool) -> Iterator[Section]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import replace
+from collections.abc import Callable, Mapping, Sequence
 from enum import Enum
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
+from textual.content import Content
 
 from engine.cli import report
 from engine.cli.start import ending
@@ -18,11 +18,20 @@ from engine.guide.talk import STOP_WORDS, Mode
 from engine.guide.visit import Visit
 from engine.job import closing, disk
 from engine.job.chain import JobError
-from engine.report.at_end import FIRST, LAST
+from engine.report.at_end import FIRST
 from engine.report.model import Section
 from engine.safe_words import STOP_FIRST
 from tui.screens.entry_screen import BACK, EntryScreen
-from tui.widgets.fitting import INDENT, Part, first_rows, listed, part, wrapped
+from tui.widgets.fitting import (
+    INDENT,
+    Part,
+    Rows,
+    first_rows,
+    listed,
+    paged,
+    part,
+    wrapped,
+)
 from tui.widgets.one_line import OneLine
 from tui.widgets.taps import DONE, Fields
 
@@ -102,8 +111,7 @@ class EndScreen(EntryScreen[Next]):
 
     def _parts(self, width: int) -> list[Part]:
         choices = [f"{number} {words}" for number, (words, _) in self._menu().items()]
-        menu = [replace(one, rank=0) for one in listed(choices, width)]
-        return [*(_section(one, width) for one in self._came_to), *menu]
+        return _laid_out(self._came_to, listed(choices, width), width, self.sheet.size.height - 1)
 
     def _menu(self) -> Mapping[str, tuple[str, Callable[[], None]]]:
         if self.visit.job.closed:
@@ -256,15 +264,39 @@ class EndScreen(EntryScreen[Next]):
         return True
 
 
-def _section(one: Section, width: int) -> Part:
+def _laid_out(sections: Sequence[Section], menu: list[Part], width: int, height: int) -> list[Part]:
+    """Return all on one page; where that is too low, first what matters most, and the choices.
+
+    Then the others follow in their order, with what had no more than a row on the first page.
+    """
+    whole = [*(part(_rows(one, width)) for one in sections), *menu]
+    if len(paged(whole, height)) == 1:
+        return whole
+    room = height - sum(len(one.forms[-1]) for one in menu)
+    first: list[Part] = []
+    later: list[Part] = []
+    for one in sorted(sections, key=_urgency):
+        rows = _rows(one, width)
+        fits = len(rows) <= room and not later
+        urgent = _urgency(one) < len(FIRST)
+        shown = rows if fits else first_rows(rows, 1, width)[:room] if urgent else ()
+        first.append(part(shown))
+        room -= len(shown)
+        if shown != rows:
+            later.append(part(rows))
+    return [*first, *menu, part((Content(""),) * room), *later]
+
+
+def _urgency(one: Section) -> int:
+    return FIRST.index(one.heading) if one.heading in FIRST else len(FIRST)
+
+
+def _rows(one: Section, width: int) -> Rows:
     """Return a section: its heading and first sentence in one, the others below, indented."""
     first, *others = one.sentences or ("Nothing was reported.",)
     head, *more = wrapped(f"{one.heading}: {first}", width, "", INDENT)
-    rows = (
+    return (
         head.stylize("bold", 0, len(one.heading) + 1),
         *more,
         *(row for text in others for row in wrapped(INDENT + text, width, "", INDENT * 2)),
     )
-    if one.heading in FIRST:
-        return part(rows, first_rows(rows, 1, width), (), rank=FIRST.index(one.heading) + 1)
-    return part(rows, (), rank=9 if one.heading in LAST else len(FIRST) + 1)
