@@ -8,7 +8,6 @@ resolution is left.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -93,11 +92,6 @@ def display(
 
 
 _SIGNED = frozenset({Function.DC_VOLTS, Function.TEMPERATURE, Function.PRESSURE})
-
-
-def shown_in(name: str, points: Sequence[str], when: str) -> str:
-    """Return the name of a reading for its noise."""
-    return f"{name} {' '.join(points)} {when}"
 
 
 Rows = NDArray[np.intp]

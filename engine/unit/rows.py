@@ -7,12 +7,13 @@ takes back. Row 0 of variations is nominal.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from engine.unit.chance import drawn, row_keys
-from engine.unit.faults import Row
+from engine.unit.faults import Fault, Row
 from engine.unit.netlist import Netlist
 
 Reals = NDArray[np.float64]
@@ -41,6 +42,22 @@ class Population:
                     if change.param not in self.at:
                         raise KeyError(f"{fault.name}: the unit has no {change.param}")
 
+    @cached_property
+    def _having(self) -> list[tuple[Fault, NDArray[np.bool_]]]:
+        """Every fault that some row has, and which do, in the order that rows name them."""
+        rows_of: dict[str, list[int]] = {}
+        faults: dict[str, Fault] = {}
+        for at, row in enumerate(self.rows):
+            for fault in row.faults:
+                faults[fault.name] = fault
+                rows_of.setdefault(fault.name, []).append(at)
+        found = []
+        for name, fault in faults.items():
+            has = np.zeros(len(self.rows), dtype=bool)
+            has[rows_of[name]] = True
+            found.append((fault, has))
+        return found
+
     def values(
         self, which: NDArray[np.intp], repaired: Collection[str] = (), *, sound: bool = False
     ) -> Reals:
@@ -49,12 +66,12 @@ class Population:
         ``sound`` leaves out the faults that strike a unit while it runs.
         """
         values = self._as_made[:, which]
-        for column, at in enumerate(which):
-            for fault in self.rows[at].faults:
-                if fault.suspect in repaired or (sound and fault.while_running):
-                    continue
-                for change in fault.changes:
-                    place = self.at[change.param]
-                    old = values[place, column] if change.times else 1.0
-                    values[place, column] = old * change.value
+        for fault, has in self._having:
+            if fault.suspect in repaired or (sound and fault.while_running):
+                continue
+            columns = np.flatnonzero(has[which])
+            for change in fault.changes:
+                place = self.at[change.param]
+                old = values[place, columns] if change.times else 1.0
+                values[place, columns] = old * change.value
         return values

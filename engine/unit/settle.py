@@ -45,6 +45,8 @@ class Snapshots:
     """The protection that ended it; -1 for a start or the last."""
     chatters: Flags
     """[rows]"""
+    ended: Network | None = None
+    """The circuit of all rows in the last of each, where all have come to it at once."""
 
     @classmethod
     def none(cls, circuit: Circuit, rows: int) -> Snapshots:
@@ -132,6 +134,7 @@ def settle(circuit: Circuit, condition: Condition, values: Reals, begin: State) 
         finished = _after_relays(network, quiet, active, state, toggles, found)
         active = np.setdiff1d(active, finished, assume_unique=True)
         if not active.size:
+            found.ended = network if finished.size == rows else None
             return found
     _keep_last(found, state, active)
     found.chatters[active] = True

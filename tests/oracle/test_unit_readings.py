@@ -14,9 +14,10 @@ from math import inf
 import pytest
 
 from engine.reading import Function
-from engine.unit.bench import Settled, When
+from engine.unit.bench import Bench, Settled, When
 from engine.unit.condition import Condition
 from engine.unit.faults import Fault
+from engine.unit.faults import Row as UnitRow
 from tests.engine.unit.benches import (
     CALL,
     SINGLE,
@@ -28,8 +29,10 @@ from tests.engine.unit.benches import (
     settled,
     volts,
 )
+from tests.oracle.circuits import whole
 
 OPEN = 1e15
+ONE = UnitRow()
 HOT_LUG = fault("hot lug", ("breaker.lug.L1 ohms", 0.6))
 HALFWAY = fault("halfway", ("compressor.main.to ground ohms", 0.1), ("compressor.main tap", 0.5))
 SIXTEEN = fault("12 uF", ("run_cap.HERM uf", 12.0))
@@ -278,6 +281,14 @@ def test_the_decisive_reading_of_a_lost_leg_is_from_leg_to_leg() -> None:
 def test_an_open_contactor_of_two_poles_leaves_a_ghost_at_the_load() -> None:
     run = settled(SINGLE, ["high-pressure switch open"])
     assert reads(run, Function.LOW_IMPEDANCE_VOLTS, "contactor.L1", "contactor.T1") < 3
+
+
+def test_behind_a_contactor_of_one_pole_the_load_side_stays_live() -> None:
+    # 207.5 V on both meters: the bar passes the high leg on, through the motors, to T1.
+    of = whole("one pole")
+    run = Bench(of, [ONE]).settle(of.operating["no call"])
+    for function in (Function.VOLTS, Function.LOW_IMPEDANCE_VOLTS):
+        assert reads(run, function, "contactor.T1", "ground") == pytest.approx(207.5, rel=0.01)
 
 
 # --- ohms in and out of the circuit ---------------------------------------------------------------

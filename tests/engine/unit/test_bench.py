@@ -215,6 +215,20 @@ def test_fuses_stay_blown_and_overloads_cool() -> None:
     assert renewed.pulled_in("contactor")[0]
 
 
+def test_a_unit_with_two_faults_has_both() -> None:
+    pair = ["run capacitor low", "wrong tap"]
+    both = settled(SINGLE, pair)
+    assert volts(both, "board.R", "board.C") == volts(
+        settled(SINGLE, pair[1:]), "board.R", "board.C"
+    )
+    dead = replace(off(CALL, "disconnect"), leads_off=frozenset({"run_cap.HERM"}))
+    points = "run_cap.C", "run_cap.HERM"
+    assert reads(settled(SINGLE, pair, dead), Function.CAPACITANCE, *points) == 28.0
+    mended = replace(CALL, repaired=frozenset({"wrong-tap"}))
+    left = amps(settled(SINGLE, pair, mended), "compressor.lead.C")
+    assert left == amps(settled(SINGLE, pair[:1]), "compressor.lead.C")
+
+
 def test_relays_that_find_no_rest_chatter() -> None:
     # A weak service lets the contactor in and the start's amps pull its coil below drop-out.
     weak = fault(
