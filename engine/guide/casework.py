@@ -95,7 +95,10 @@ def differs(walked: Walked, case: Case) -> Iterator[Problem]:
 def _otherwise_judged(walked: Walked, case: Case) -> Iterator[Problem]:
     for step, verdict in case.expect.verdicts.items():
         passed = walked.view.state.passed
-        came = next((one.verdict for one in reversed(passed) if is_named(one.step, step)), "")
+        # A step of that whole name comes before those that only end in it.
+        named = [one for one in passed if one.step == step]
+        named = named or [one for one in passed if is_named(one.step, step)]
+        came = named[-1].verdict if named else ""
         if came != verdict:
             sentence = (
                 f"The case {case.name} comes to {came or 'nothing'} at {step}, not {verdict}."

@@ -42,9 +42,9 @@ STEP = Operator("step left out")
 CUT = Operator("cut moved")
 VALUE = Operator("nameplate value swapped")
 
-MOVED = (Quantity.of(90, "%"), Quantity.of(110, "%"))
-"""How far a cut is moved, down and up: farther than a meter's accuracy, by which a case that lies
-close to it must differ."""
+MOVED = (Quantity.of(80, "%"), Quantity.of(120, "%"))
+"""How far a cut is moved, down and up: farther than a meter's accuracy, within which a reading is
+too close to call, and near enough that only a case close to the cut notices."""
 
 Route = tuple[str, str, str]
 """Where an answer leads: what it finds, if still wrong, and the step gone on at."""

@@ -50,9 +50,9 @@ def test_every_slip_as_data(tree: Path) -> None:
     assert len(told["slips"]) == 87
     assert (code == Exit.FINE) is told["goals"]["met"]
     survived = [one for one in told["slips"] if one["fate"] == "survived"]
-    moved = next(one for one in survived if one["change"].startswith('"up to 200 ohm" ends at 90'))
+    moved = next(one for one in survived if one["change"].startswith('"up to 200 ohm" ends at 80'))
     assert moved["write"] == (
-        'Write a case that reads 180 ohm to 200 ohm, where "whole" → leave becomes '
+        'Write a case that reads 160 ohm to 200 ohm, where "whole" → leave becomes '
         '"open" → finding fan-winding, at windings, and say what comes of it.'
     )
     killed = next(one for one in told["slips"] if one["fate"] == "killed by the cases")

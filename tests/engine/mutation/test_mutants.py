@@ -51,8 +51,8 @@ FUNCTIONAL = (
     ("targets swapped", "Supply at the disconnect", '"below least" leads', "supply a little low"),
     ("step left out", "Capacitor of the fan", "", "capacitor weak"),
     ("step left out", "Fan capacitor weak", "", "capacitor weak"),
-    ("cut moved", "Capacitor of the fan", '"below low" ends at 90', "capacitor weak"),
-    ("cut moved", "Supply at the disconnect", '"below least" ends at 90', "supply a little low"),
+    ("cut moved", "Capacitor of the fan", '"below low" ends at 80', "capacitor weak"),
+    ("cut moved", "Supply at the disconnect", '"below least" ends at 80', "supply a little low"),
     ("nameplate value swapped", "Supply with the fan", "high of", "capacitor weak"),
 )
 
