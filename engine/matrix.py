@@ -27,8 +27,8 @@ class Check:
     """In which access it is done, by its number in `Matrix.changes`."""
     risk: int = 0
     """Of two checks equally good the one with less risk is done."""
-    finds: frozenset[str] = frozenset()
-    """The suspects for which an outcome of it is the finding that the work ends on."""
+    finds: Mapping[str, str] = field(default_factory=dict)
+    """Outcome → the suspect that it finds; with that one there the work ends on it."""
     after: tuple[tuple[str, frozenset[str]], ...] = ()
     """(check, outcomes): it can be made only once that check has shown one of those."""
 

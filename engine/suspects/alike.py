@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from engine.matrix import Matrix
 
@@ -24,3 +24,11 @@ def classes(rows: Iterable[object]) -> list[int]:
     for at, row in enumerate(rows):
         found[row] = found.get(row, 0) | 1 << at
     return list(found.values())
+
+
+def bits(mask: int) -> Iterator[int]:
+    """Yield the positions of the bits of a set."""
+    while mask:
+        low = mask & -mask
+        yield low.bit_length() - 1
+        mask ^= low

@@ -7,20 +7,46 @@ that was made is not made again: what made it err is still there.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from math import inf, log2
+from math import log2
+from operator import mul
+from typing import NamedTuple
 
 from engine.matrix import Check, Matrix, outcomes_of
-from engine.suspects.alike import classes
+from engine.suspects.alike import bits, classes
 from engine.suspects.splitting import Part, State, Task
 
 SURE = 0.95
 """A suspect that is this likely counts as the cause."""
 
+LIKELY = 0.5
+"""A check is not made while it could find a suspect that would still be less likely than this."""
+NONE, OUT = -1, -2
+"""An outcome finds nothing; it finds a suspect that is out."""
+
 Weights = tuple[float, ...]
+
+
+class Held(NamedTuple):
+    """What is held in a state: the suspects left, as bits, and their weights in order."""
+
+    live: int
+    weights: Weights
+
+
+class View(NamedTuple):
+    """A check, as far as it matters to the suspects left."""
+
+    outcomes: tuple[tuple[int, Weights, int, float], ...]
+    """What an outcome adds to the state, how likely it is with each of them, which of them it
+    finds (by place, -1 for none), and the most bits that it can leave."""
+    noise: Weights
+    """The entropy of the outcomes with each of them, in bits."""
 
 
 class Odds:
     """What checks have shown, in mixed radix: a digit for each check, 0 where it was not made."""
+
+    quick = False
 
     def __init__(
         self,
@@ -40,19 +66,26 @@ class Odds:
         self.changes = matrix.changes
         self.start = 0
         self._columns = [_columns(check, matrix.names) for check in matrix.checks]
-        self._entropies = [_entropies(columns) for columns in self._columns]
         self._classes = [_alike(check, matrix) for check in matrix.checks]
         self._radix = _radixes(self._columns)
         self._names, self._least, self._sure_at = matrix.names, least, sure
         self._open = [at for at, one in enumerate(matrix.checks) if one.name not in known]
         self._after = [list(_still_after(check, matrix, known)) for check in matrix.checks]
-        self._finds = [_set_of(check.finds, matrix.names) for check in matrix.checks]
-        self._found = 0
-        for at, check in enumerate(matrix.checks):
-            self._found |= self._finds[at] if check.name in known else 0
-        whole = sum(weights)
-        self._weights: dict[State, Weights] = {0: tuple(one / whole for one in weights)}
+        self._finds = [_finding(check, matrix.names) for check in matrix.checks]
+        self._held = {0: _held((1 << len(weights)) - 1, weights, sum(weights))}
+        self._from: dict[State, tuple[State, Weights]] = {}
         self._masses: dict[State, float] = {0: 1.0}
+        self._bits: dict[tuple[State, int], float] = {}
+        self._views: dict[tuple[int, int], View | None] = {}
+
+    def _in(self, state: State) -> Held:
+        """Return what is held in a state; worked out when it is first asked for."""
+        held = self._held.get(state)
+        if held is None:
+            before, column = self._from[state]
+            live, weights = self._in(before)
+            held = self._held[state] = _held(live, tuple(map(mul, weights, column)))
+        return held
 
     def mass(self, state: State) -> float:
         """Return how likely it is that the checks show what they have shown in a state."""
@@ -60,27 +93,51 @@ class Odds:
 
     def left(self, state: State) -> dict[str, float]:
         """Return the suspects that are left with their weights."""
-        pairs = zip(self._names, self._weights[state], strict=True)
-        return {name: weight for name, weight in pairs if weight}
+        live, weights = self._in(state)
+        return {self._names[at]: one for at, one in zip(bits(live), weights, strict=True)}
 
     def size(self, state: State) -> int:
         """Return how many suspects are left."""
-        return sum(1 for one in self._weights[state] if one)
+        return self._in(state).live.bit_count()
 
     def parts(self, state: State) -> list[Part]:
         """Return every check not yet made that could part the suspects left."""
-        weights = self._weights[state]
-        if self._sure(state):
-            return []
-        live = sum(1 << at for at, one in enumerate(weights) if one)
-        found = []
+        held = self._in(state)
+        found = [] if self._sure(state, held) else list(self._parting(state, held))
+        # The one that is left is found by the check that its finding rests on.
+        return found or [Part(check, ()) for check in self._must_find(state)]
+
+    def _parting(self, state: State, held: Held) -> Iterator[Part]:
         for check in self._open:
-            if self._shown(state, check) or not self._may_come(state, check):
-                continue
-            if all(live & one in (0, live) for one in self._classes[check]):
-                continue
-            found.append(Part(check, self._children(state, weights, check)))
-        return found
+            view = self._view(check, held.live)
+            if view and not self._shown(state, check) and self._may_come(state, check):
+                part = self._part(state, held.weights, check, view)
+                if part:
+                    yield part
+
+    def _view(self, check: int, live: int) -> View | None:
+        """Return a check for some suspects; None where it does not part them."""
+        key = check, live
+        if key not in self._views:
+            parts = any(live & one not in (0, live) for one in self._classes[check])
+            self._views[key] = self._seen(check, live) if parts else None
+        return self._views[key]
+
+    def _seen(self, check: int, live: int) -> View:
+        places = list(bits(live))
+        columns = [tuple([one[at] for at in places]) for one in self._columns[check]]
+        outcomes = []
+        for number, column in enumerate(columns, 1):
+            if any(column):
+                found = self._finds[check].get(number - 1, NONE)
+                most = log2(sum(1 for one in column if one))
+                finds = places.index(found) if found in places else NONE
+                if found != NONE and finds == NONE:
+                    finds = OUT
+                outcomes.append((number * self._radix[check], column, finds, most))
+        rows = zip(*columns, strict=True)
+        noise = tuple(-sum(one * log2(one) for one in row if one) for row in rows)
+        return View(tuple(outcomes), noise)
 
     def _shown(self, state: State, check: int) -> int:
         """Return the digit of a check: 0, or its outcome's position and one more."""
@@ -89,58 +146,51 @@ class Odds:
     def _may_come(self, state: State, check: int) -> bool:
         return all(self._shown(state, first) - 1 in those for first, those in self._after[check])
 
-    def _sure(self, state: State) -> bool:
-        return max(self._weights[state]) >= self._sure_at * self._masses[state]
+    def _sure(self, state: State, held: Held) -> bool:
+        return max(held.weights) >= self._sure_at * self._masses[state]
 
-    def _children(self, state: State, weights: Weights, check: int) -> tuple[State, ...]:
-        children = []
-        radix = self._radix[check]
-        for outcome, column in enumerate(self._columns[check], 1):
-            child = state + outcome * radix
-            if child not in self._masses:
-                parted = tuple([weight * one for weight, one in zip(weights, column, strict=True)])
-                self._masses[child] = sum(parted)
-                self._weights[child] = parted
-            if self._masses[child] <= self._least:
-                continue
-            if not self._sure(child) or self._must_find(child):
+    def _part(self, state: State, weights: Weights, check: int, view: View) -> Part | None:
+        """Return what a check makes of a state; None where it would find what is not likely yet."""
+        children, cut = [], 0.0
+        mass = self._masses[state]
+        gained = mass * log2(mass) - sum(map(mul, weights, view.noise))
+        for more, column, finds, most in view.outcomes:
+            shown = sum(map(mul, weights, column))
+            gained -= shown * log2(shown) if shown else 0.0
+            if finds != NONE:
+                likely = weights[finds] * column[finds] if finds != OUT else 0.0
+                if likely < LIKELY * shown:
+                    return None
+            elif shown > self._least:
+                child = state + more
                 children.append(child)
-        return tuple(children)
+                if child not in self._masses:
+                    self._masses[child] = shown
+                    self._from[child] = state, column
+            else:
+                cut += shown * most
+        self._bits[state, check] = gained
+        return Part(check, tuple(children), cut)
 
     def bits(self, state: State, part: Part) -> float:
         """Return the information of a check in a state, times its mass."""
-        weights, mass = self._weights[state], self._masses[state]
-        gained = mass * log2(mass)
-        for column in self._columns[part.check]:
-            shown = sum([weight * one for weight, one in zip(weights, column, strict=True)])
-            gained -= shown * log2(shown) if shown else 0.0
-        noise = self._entropies[part.check]
-        return gained - sum([weight * one for weight, one in zip(weights, noise, strict=True)])
+        return self._bits.get((state, part.check), 0.0)
 
     def closing(self, state: State, *, finished: bool) -> tuple[float, ...] | None:
-        """Return the way to the check that finds the likeliest suspect, where none has yet."""
-        if not finished:
-            return None
-        ways = self._must_find(state)
-        if not ways:
-            return (0.0,) * len(self.changes)
-        mass = self._masses[state]
-        return tuple(
-            mass * min(row[self.tasks[at].access] + self.tasks[at].minutes for at in ways)
-            for row in self.changes
-        )
+        """Return nothing to do where no check parts the suspects left and none has to find one."""
+        return (0.0,) * len(self.changes) if finished else None
 
     def _must_find(self, state: State) -> list[int]:
         """Return the checks of which one is still made to find the likeliest suspect."""
-        weights = self._weights[state]
-        likeliest = 1 << weights.index(max(weights))
-        ways = [at for at in self._open if self._finds[at] & likeliest]
-        done = self._found & likeliest or any(self._shown(state, at) for at in ways)
-        return [] if done else [at for at in ways if self._reached(at)]
-
-    def _reached(self, check: int) -> bool:
-        access = self.tasks[check].access
-        return any(row[access] < inf for row in self.changes)
+        live, weights = self._in(state)
+        likeliest = list(bits(live))[weights.index(max(weights))]
+        return [
+            at
+            for at in self._open
+            if likeliest in self._finds[at].values()
+            and not self._shown(state, at)
+            and self._may_come(state, at)
+        ]
 
     def order(self, states: list[State]) -> list[State]:
         """Return states with more checks made first: as numbers, they are greater."""
@@ -155,8 +205,10 @@ def _columns(check: Check, names: Sequence[str]) -> list[Weights]:
     ]
 
 
-def _entropies(columns: Sequence[Weights]) -> Weights:
-    return tuple(-sum(one * log2(one) for one in row if one) for row in zip(*columns, strict=True))
+def _held(live: int, weights: Sequence[float], whole: float = 1.0) -> Held:
+    """Return what is held where some of the suspects, with weights in order, may be out."""
+    places = [at for at, one in zip(bits(live), weights, strict=True) if one]
+    return Held(sum(1 << at for at in places), tuple(one / whole for one in weights if one))
 
 
 def _alike(check: Check, matrix: Matrix) -> list[int]:
@@ -165,8 +217,14 @@ def _alike(check: Check, matrix: Matrix) -> list[int]:
     return classes(frozenset(row if matrix.only_hints else row.items()) for row in rows)
 
 
-def _set_of(suspects: frozenset[str], names: Sequence[str]) -> int:
-    return sum(1 << at for at, name in enumerate(names) if name in suspects)
+def _finding(check: Check, names: Sequence[str]) -> dict[int, int]:
+    """Return outcome → the suspect that it finds, by positions."""
+    words = outcomes_of(check)
+    return {
+        words.index(word): names.index(suspect)
+        for word, suspect in check.finds.items()
+        if word in words and suspect in names
+    }
 
 
 def _still_after(

@@ -92,7 +92,7 @@ def plan(
     start = problem.start
     mass = problem.mass(start)
     choices = [
-        _choice(problem, access, part, value.after(start, part) / mass)
+        _choice(problem, access, part, value.after(start, access, part) / mass)
         for part in value.worth_trying(start, access)
         if permitted is None or part.check in permitted
     ]
@@ -118,6 +118,16 @@ def _in_order(choices: list[Choice]) -> Iterator[Choice]:
         yield from sorted(
             equal, key=lambda one: (round(one.first, 9), one.task.risk, one.task.name)
         )
+
+
+def _cut(problem: Splitting, state: State, access: int, part: Part) -> float:
+    """Return what is put down for outcomes not looked into: bits at the price of this check's."""
+    bits = problem.bits(state, part) if part.cut else 0.0
+    if not bits:
+        return 0.0
+    task = problem.tasks[part.check]
+    minutes = task.minutes + problem.changes[access][task.access]
+    return part.cut * minutes * problem.mass(state) / bits
 
 
 # --- exactly --------------------------------------------------------------------------------------
@@ -167,21 +177,24 @@ class _Exact:
         """Return every check that parts a state."""
         return self._found.parts[state]
 
-    def after(self, state: State, part: Part) -> float:
-        """Return the value of what a check leads to."""
-        access = self._problem.tasks[part.check].access
-        return sum(self._values[child][access] for child in part.children)
+    def after(self, state: State, access: int, part: Part) -> float:
+        """Return the value of what a check leads to, made from an access."""
+        there = self._problem.tasks[part.check].access
+        value = sum(self._values[child][there] for child in part.children)
+        return value + _cut(self._problem, state, access, part)
 
     def _value(self, state: State) -> tuple[float, ...]:
         """Return the value of a state for each access; infinity where it is never come to."""
         tasks, values = self._problem.tasks, self._values
         mass = self._problem.mass(state)
         best = [inf] * len(self._problem.changes)
-        for check, children in self._found.parts[state]:
-            minutes, access, _, _ = tasks[check]
+        for part in self._found.parts[state]:
+            minutes, access, _, _ = tasks[part.check]
             value = minutes * mass
-            for child in children:
+            for child in part.children:
                 value += values[child][access]
+            if part.cut:
+                value += _cut(self._problem, state, access, part)
             if value < best[access]:
                 best[access] = value
         closing = self._problem.closing(state, finished=not self._found.parts[state])
@@ -214,7 +227,7 @@ class _Rollout:
         self._greedy: dict[tuple[State, int], float] = {}
         self._ahead: dict[tuple[State, int], float] = {}
         self._parts = lru_cache(maxsize=None)(problem.parts)
-        self._deep = len(problem.tasks) * problem.size(problem.start) <= FEW
+        self._deep = problem.quick and len(problem.tasks) * problem.size(problem.start) <= FEW
 
     def worth_trying(self, state: State, access: int) -> list[Part]:
         """Return the checks that part a state; of very many those that look best."""
@@ -224,11 +237,12 @@ class _Rollout:
             return parts
         return sorted(parts, key=lambda part: -self._rate(state, access, part))[:most]
 
-    def after(self, state: State, part: Part) -> float:
-        """Return the value of what a check leads to."""
-        access = self._problem.tasks[part.check].access
+    def after(self, state: State, access: int, part: Part) -> float:
+        """Return the value of what a check leads to, made from an access."""
+        there = self._problem.tasks[part.check].access
         go_on = self._look_ahead if self._deep else self._go_greedily
-        return sum(go_on(child, access) for child in part.children)
+        value = sum(go_on(child, there) for child in part.children)
+        return value + _cut(self._problem, state, access, part)
 
     def _rate(self, state: State, access: int, part: Part) -> float:
         """Return the information of a check for a minute."""
@@ -243,12 +257,12 @@ class _Rollout:
         if key not in self._ahead:
             best = min(
                 self.worth_trying(state, access),
-                key=lambda part: self._first(state, access, part) + self._then(part),
+                key=lambda part: self._first(state, access, part) + self._then(state, access, part),
                 default=None,
             )
             value = inf
             if best is not None:
-                value = self._first(state, access, best) + self.after(state, best)
+                value = self._first(state, access, best) + self.after(state, access, best)
             self._ahead[key] = self._or_stop(state, access, value, finished=best is None)
         return self._ahead[key]
 
@@ -257,9 +271,10 @@ class _Rollout:
         minutes = task.minutes + self._problem.changes[access][task.access]
         return minutes * self._problem.mass(state)
 
-    def _then(self, part: Part) -> float:
-        access = self._problem.tasks[part.check].access
-        return sum(self._go_greedily(child, access) for child in part.children)
+    def _then(self, state: State, access: int, part: Part) -> float:
+        there = self._problem.tasks[part.check].access
+        value = sum(self._go_greedily(child, there) for child in part.children)
+        return value + _cut(self._problem, state, access, part)
 
     def _go_greedily(self, state: State, access: int) -> float:
         """Return the value of the greedy policy from a state."""
@@ -269,7 +284,7 @@ class _Rollout:
             value = inf
             if parts:
                 best = max(parts, key=lambda part: self._rate(state, access, part))
-                value = self._first(state, access, best) + self._then(best)
+                value = self._first(state, access, best) + self._then(state, access, best)
             self._greedy[key] = self._or_stop(state, access, value, finished=not parts)
         return self._greedy[key]
 

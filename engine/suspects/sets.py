@@ -16,6 +16,8 @@ _CHUNK = 8
 class Sets:
     """Sets of suspects, and the checks that part them."""
 
+    quick = True
+
     def __init__(self, matrix: Matrix, possible: int, *, single: bool = False) -> None:
         """Begin with some suspects; ``single`` also gives states of one, for which work is left."""
         self.tasks = tuple(Task(c.minutes, c.access, c.risk, c.name) for c in matrix.checks)

@@ -19,6 +19,8 @@ class Part(NamedTuple):
     """The check, by its position in the matrix."""
     children: tuple[State, ...]
     """The state after each outcome that leaves something to do."""
+    cut: float = 0.0
+    """Of outcomes too unlikely to be looked into: the bits left, times how likely they are."""
 
 
 class Task(NamedTuple):
@@ -37,6 +39,8 @@ class Splitting(Protocol):
     """The checks, by their position in the matrix."""
     changes: tuple[tuple[float, ...], ...]
     start: State
+    quick: bool
+    """Whether a state is parted in microseconds: there is time to look ahead everywhere."""
 
     def mass(self, state: State) -> float:
         """Return how likely it is to come to a state, from the suspects' weights."""

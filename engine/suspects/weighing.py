@@ -52,6 +52,7 @@ class Weighed:
         self.tasks: tuple[Task, ...] = inner.tasks
         self.changes = inner.changes
         self.start = inner.start
+        self.quick = inner.quick
 
     def mass(self, state: State) -> float:
         """Return how likely it is to come to a state."""
