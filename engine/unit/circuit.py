@@ -79,6 +79,7 @@ class Circuit:
     def __init__(self, netlist: Netlist) -> None:
         self.netlist = netlist
         self._places: dict[tuple[str, ...], NDArray[np.intp]] = {}
+        self._branches: dict[tuple[str, ...], NDArray[np.intp]] = {}
         self.number = {name: at for at, name in enumerate(netlist.nodes)} | {EARTH: -1}
         self.param = {one.name: at for at, one in enumerate(netlist.params)}
         self.branch = {one.name: at for at, one in enumerate(netlist.branches)}
@@ -106,6 +107,16 @@ class Circuit:
         if found is None:
             found = np.asarray([self.param[name] for name in names], dtype=np.intp)
             self._places[names] = found
+        return found
+
+    def places(self, branches: tuple[str, ...]) -> NDArray[np.intp]:
+        """Return branches and their two nodes, [3, branches]."""
+        found = self._branches.get(branches)
+        if found is None:
+            every = [self.branch[name] for name in branches]
+            ends = [self.ends(one.a, one.b) for one in (self.netlist.branches[at] for at in every)]
+            found = np.asarray([every, *zip(*ends, strict=True)], dtype=np.intp).reshape(3, -1)
+            self._branches[branches] = found
         return found
 
     @cached_property

@@ -18,6 +18,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+_FEW = 6
+"""Neighbours that a node may have and still go with the next round: fewer rounds for one row, and
+hardly an entry more for a thousand."""
+
 Ints = NDArray[np.intp]
 Numbers = NDArray[Any]
 """Complex for 60 Hz, real for direct current."""
@@ -114,7 +118,7 @@ class Plan:
         taken: list[int] = []
         beside: set[int] = set()
         for node in sorted(waiting, key=lambda node: (len(self._near[node]), node)):
-            if len(self._near[node]) > max(fewest, 2):
+            if len(self._near[node]) > max(fewest, _FEW):
                 break
             if node not in beside:
                 taken.append(node)

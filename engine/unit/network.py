@@ -232,6 +232,16 @@ class Network:
                 current -= volts * np.exp(1j * np.radians(source.degrees)) * self.admittance[at]
         return np.asarray(current)
 
+    def across(self, branches: tuple[str, ...]) -> Complexes:
+        """Return the volts across branches, [branches, rows]."""
+        _, first, second = self.circuit.places(branches)
+        return np.asarray(self.volts[first] - self.volts[second])
+
+    def through(self, branches: tuple[str, ...]) -> Complexes:
+        """Return the current in branches without sources, [branches, rows]."""
+        admittance = self.admittance[self.circuit.places(branches)[0]]
+        return np.asarray(self.across(branches) * admittance)
+
     def source_impedance(self, pairs: list[tuple[str, str]]) -> Complexes:
         """Return the impedance that each two terminals are fed through, [pairs, rows]."""
         right = np.zeros((self.circuit.plan.size + 1, len(pairs), self.rows), dtype=np.complex128)

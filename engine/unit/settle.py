@@ -21,6 +21,8 @@ from engine.unit.spinning import moved
 
 START_SECONDS = 0.5
 """How long a start lasts; what opens sooner opens during it."""
+QUICK = 0.02
+"""Seconds that the quickest protection takes: a cycle or so."""
 _MOST_EVENTS = 60
 _MOST_TOGGLES = 6
 """Times that relays move without a machine or a protection before it is called chatter."""
@@ -225,44 +227,62 @@ def relays(network: Network) -> Flags:
 
     A coil pulls by its current: an open one has volts and no pull, a shorted one the reverse.
     """
-    circuit, pulled = network.circuit, network.state.pulled.copy()
-    for at, relay in enumerate(circuit.netlist.relays):
-        branch = circuit.netlist.branches[circuit.branch[relay.coil]]
-        volts = np.abs(network.node(branch.a) - network.node(branch.b))
-        params = network.values[circuit.params((relay.pull_in, relay.drop_out, *relay.inrush))]
-        pull_in, drop_out, ohms, x = params
-        wanted = np.where(pulled[at], drop_out, pull_in)
-        sealed, sealed_x = network.values[circuit.params(relay.sealed)]
-        size = np.where(pulled[at], np.abs(sealed + 1j * sealed_x), np.abs(ohms + 1j * x))
-        amps = np.abs(network.amps(relay.coil))
-        pulled[at] = (volts >= wanted) & (amps * size >= 0.5 * wanted)
-        pulled[at] |= relay.name in network.condition.pressed
-    return pulled
+    circuit, pulled = network.circuit, network.state.pulled
+    every = circuit.netlist.relays
+    if not every:
+        return pulled
+    coils = tuple(one.coil for one in every)
+
+    def of(names: tuple[str, ...]) -> Reals:
+        return network.values[circuit.params(names)]
+
+    wanted = np.where(
+        pulled, of(tuple(one.drop_out for one in every)), of(tuple(one.pull_in for one in every))
+    )
+    ohms, x = (
+        np.where(
+            pulled,
+            of(tuple(one.sealed[part] for one in every)),
+            of(tuple(one.inrush[part] for one in every)),
+        )
+        for part in (0, 1)
+    )
+    pull = np.abs(network.through(coils)) * np.hypot(ohms, x)
+    held = (np.abs(network.across(coils)) >= wanted) & (pull >= 0.5 * wanted)
+    for at, one in enumerate(every):
+        if one.name in network.condition.pressed:
+            held[at] = True
+    return np.asarray(held)
 
 
 def trips(network: Network) -> tuple[Reals, Whole]:
     """Return when the first protection opens, in seconds, and which, [rows]."""
-    protections = network.circuit.netlist.protections
-    times = np.full((max(len(protections), 1), network.rows), np.inf)
-    for at, protection in enumerate(protections):
-        rated = network.values[network.circuit.param[protection.amps]]
-        amps = np.array([np.abs(network.amps(branch)) for branch in protection.watches])
-        share = (amps / rated) ** 2
-        for leg, joint in enumerate(protection.heated_by):
-            share[leg] += _heat(network, joint) / protection.watts
-        largest = share.max(axis=0)
-        with np.errstate(divide="ignore"):
-            slow = np.where(largest > 1, protection.k / np.maximum(largest - 1, 1e-12), np.inf)
-        quick = (amps / rated).max(axis=0) >= protection.instant
-        times[at] = np.where(quick, 0.02, np.maximum(slow, 0.02))
-        times[at][~network.state.whole[at]] = np.inf
+    circuit = network.circuit
+    protections = circuit.netlist.protections
+    if not protections:
+        return np.full(network.rows, np.inf), np.zeros(network.rows, dtype=np.intp)
+    watched = tuple(branch for one in protections for branch in one.watches)
+    rated = tuple(one.amps for one in protections for _ in one.watches)
+    share = (np.abs(network.through(watched)) / network.values[circuit.params(rated)]) ** 2
+    times = np.full((len(protections), network.rows), np.inf)
+    first = 0
+    for at, one in enumerate(protections):
+        here = share[first : first + len(one.watches)]
+        first += len(one.watches)
+        quick = here.max(axis=0) >= one.instant**2
+        if one.heated_by:
+            here = here + _heat(network, one.heated_by) / one.watts
+        over = here.max(axis=0) - 1
+        slow = np.where(over > 0, one.k / np.maximum(over, 1e-12), np.inf)
+        times[at] = np.where(quick, QUICK, np.maximum(slow, QUICK))
+    times[~network.state.whole] = np.inf
     return times.min(axis=0), times.argmin(axis=0)
 
 
-def _heat(network: Network, joint: str) -> Reals:
-    """Return the watts of a joint."""
-    amps = np.abs(network.amps(joint))
-    return np.asarray(amps**2 * network.values[network.circuit.param[f"{joint} ohms"]])
+def _heat(network: Network, joints: tuple[str, ...]) -> Reals:
+    """Return the watts of joints, [joints, rows]."""
+    ohms = network.values[network.circuit.params(tuple(f"{joint} ohms" for joint in joints))]
+    return np.asarray(np.abs(network.through(joints)) ** 2 * ohms)
 
 
 def rested(snapshots: Snapshots) -> State:

@@ -261,3 +261,28 @@ def test_enough_faults_trip_the_breaker_and_blank_the_thermostat(name: str) -> N
     assert trips.sum() >= 12
     assert (dark & ~trips).sum() >= 8
     assert not run.chatters.any()
+
+
+@pytest.mark.parametrize(
+    "place",
+    [
+        "service.leg.A",
+        "main.pole.L1",
+        "panel.bus.L1 to breaker.line.L1",
+        "breaker.pole.L1",
+        "breaker.lug.L1",
+        "breaker.conductor.L1 to disconnect.line.L1",
+        "disconnect.blade.L1",
+        "disconnect.fuse.L1",
+        "disconnect.load.L1 to contactor.L1",
+    ],
+)
+def test_a_leg_can_be_lost_anywhere_on_its_way(place: str) -> None:
+    run = settled(SINGLE, [fault("lost", (f"{place} ohms", 1e15))])
+    assert volts(run, "contactor.L1", "contactor.L2") < 1
+    assert volts(run, "contactor.L1") > 200
+    assert not run.pulled_in("contactor")[0]
+    network = run.network(When.RUNNING)
+    branch = network.circuit.netlist.branches[network.circuit.branch[place]]
+    across = abs(network.node(branch.a)[0] - network.node(branch.b)[0])
+    assert across == pytest.approx(240, rel=0.02)
