@@ -141,12 +141,13 @@ class _Written:
             if not finding.kind:
                 self._step(repair_step(finding), REPAIR + finding.name, here)
         for stage in self._tree.stages.values():
+            asked = {ENTER: stage.ask_first, LEAVE: ()}
             for word, head in ((ENTER, stage.enter), (LEAVE, stage.leave)):
                 if head:
                     name = word + stage.name
                     title = f"{word.capitalize()}{stage.name}"
-                    change = Step(name, title, head, stage=CHANGING, span=stage.span)
-                    self._step(change, name, here)
+                    change = Step(name, title, head, CHANGING, span=stage.span)
+                    self._step(replace(change, ask_first=asked[word]), name, here)
 
     def _step(self, written: Step, name: str, place: _Place) -> None:
         """Write out one step and everything that stands in its place."""

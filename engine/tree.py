@@ -235,6 +235,9 @@ class Step:
     In a `WalkTree` also `CHANGING`, and the zone and box of a stage stand in its steps."""
     condition: Condition = ()
     if_not: StepName = ""
+    ask_first: tuple[str, ...] = ()
+    """Nameplate fields that are asked before the step for others to come; one that can't be read
+    is left for the step that needs it."""
     minutes: float = 0.0
     who: str = ""
     why: Text = ""
@@ -291,6 +294,8 @@ class Stage:
     box: str = ""
     from_: str = ""
     back_to: str = ""
+    ask_first: tuple[str, ...] = ()
+    """Nameplate fields that are asked before the stage is entered."""
     span: Span = NOWHERE
 
 

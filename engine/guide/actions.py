@@ -12,7 +12,7 @@ from engine.guide.line import MENU, WORDS, Action
 from engine.guide.prompt import Now, Prompt, prompt
 from engine.guide.talk import QUIET, STOP_WORDS, Mode, Reply, Talk, View
 from engine.safe_words import STOP_FIRST
-from engine.session.advancing import DEFAULT
+from engine.session.moving import DEFAULT
 from engine.tree import STUCK_REASONS
 
 REASONS = STUCK_REASONS[:5]

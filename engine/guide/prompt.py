@@ -44,6 +44,8 @@ from engine.session.steps import deed_of, is_repair, step_named
 from engine.tree import DONE, REPAIR, ActHead, Step, WalkTree
 from engine.vocabulary import Field
 
+HANDS_OUT = "Hands and leads out first."
+"""Before a question while a box stands open on what may be live."""
 WHICH = "which?"
 WHICH_ONES = "which ones, 0 for none?"
 DONE_QUESTION = "1 when done"
@@ -220,13 +222,14 @@ def _so_far(walk: WalkTree, state: State, step: Step, still: int) -> str:
 
 def _nameplate(walk: WalkTree, state: State, number: int) -> Prompt:
     field = walk.fields[state.needs]
+    reached = power.open_and_live(layout_of(walk), state.power)
     unit = unit_of_field(field, walk.degrees)
     return Prompt(
         now=Now.NAMEPLATE,
         number=number,
         step=state.step,
         title="Nameplate and site",
-        do=field.ask,
+        do=f"{HANDS_OUT} {field.ask}" if reached else field.ask,
         choices=numbered(field.words),
         wanted=f"{unit}?" if unit else _which_words(field),
         field=field,

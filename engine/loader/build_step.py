@@ -164,6 +164,10 @@ _FIELDS: Mapping[str, tuple[str, Callable[[Building, Names, Path], Any]]] = {
     "stage": ("stage", _stage),
     "if": ("condition", lambda file, data, path: file.condition(data, path)),
     "if not": ("if_not", lambda file, data, path: target(file, data, path, "if not")),
+    "ask first": (
+        "ask_first",
+        lambda file, data, path: file.words(data, path, "ask first", Role.FIELD),
+    ),
     "minutes": ("minutes", lambda file, data, path: file.number(data, path, "minutes")),
     "who": ("who", lambda file, data, path: text(data, "who")),
     "why": ("why", _sentence("why")),

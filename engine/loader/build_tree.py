@@ -124,6 +124,7 @@ def _stage(file: Building, name: str, data: Names, path: Path) -> Stage:
         box=text(data, "box"),
         from_=file.word(data, path, "from", Role.STAGE),
         back_to=file.word(data, path, "back to", Role.STAGE),
+        ask_first=file.words(data, path, "ask first", Role.FIELD),
         span=file.document.key(*path),
     )
 

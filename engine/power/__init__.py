@@ -37,6 +37,7 @@ from engine.power.state import (
     ZoneWord,
     held_off,
     is_on,
+    open_and_live,
     worse,
     zone_words,
 )
@@ -67,6 +68,7 @@ __all__ = [
     "is_on",
     "may_count_as",
     "misfit",
+    "open_and_live",
     "pessimistic",
     "refusals",
     "worse",

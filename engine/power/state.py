@@ -134,6 +134,23 @@ def left_cut(layout: Layout, state: State, zone: str) -> bool:
     return not reached >> layout.zone_at[zone] & 1
 
 
+def open_and_live(layout: Layout, state: State) -> tuple[str, ...]:
+    """Return the boxes that stand open on something of 50 V or more that is not reported dead."""
+    shown = (
+        (box.name, zone)
+        for box, cover in zip(layout.boxes, state.cover, strict=True)
+        if cover is not Cover.SHUT
+        for zone in (*box.exposes, *(box.behind if cover is Cover.OPEN else ()))
+    )
+    found = (
+        box
+        for box, zone in shown
+        if layout.zone(zone).kind is not ZoneKind.CONTROL
+        and state.proof[layout.zone_at[zone]] is not Proof.DEAD
+    )
+    return tuple(dict.fromkeys(found))
+
+
 def settled(layout: Layout, state: State) -> State:
     """Return the state with what its positions make untrue taken back.
 

@@ -39,9 +39,6 @@ CANNOT = "cannot"
 LEAVE_AT_ONCE = ("gas", "smoke")
 """Reasons to stop after which nothing is made safe, only left."""
 
-DEFAULT = "default"
-"""Of a nameplate that can't be read: its default is taken, which the guide does."""
-
 
 def begin(walk: WalkTree, resets: Mapping[str, int] | None = None) -> State:
     """Return the state before the first entry, at the tree's first step.
@@ -73,9 +70,9 @@ def away(walk: WalkTree, state: State) -> State:
     """Return the state after the work was left: no proof holds, the stage is entered anew."""
     after = power.apply(layout_of(walk), state.power, Deed(Act.AWAY), DONE)
     left = state._replace(power=after, stale=bool(state.stage), proved={}, helped=(), retried=())
-    if state.changing and not state.needs:
-        heading = state.heading
-        return go(walk, left._replace(changing="", heading="", first=""), heading)
+    if state.changing or (state.needs and state.stage):
+        place = state.heading or state.step
+        return go(walk, left._replace(changing="", heading="", first="", needs=""), place)
     return stand_again(walk, left)
 
 
@@ -184,13 +181,14 @@ def _cannot(walk: WalkTree, state: State, entry: Entry) -> State:
 
 
 def _unreadable(walk: WalkTree, state: State, entry: Entry) -> State:
-    """Go where the tree says when a nameplate can't be read."""
-    step = step_named(walk, state.step)
-    unreadable = walk.fields[state.needs].if_unreadable
-    target = step.cannot.get("no nameplate", "") if unreadable in ("", DEFAULT) else unreadable
-    passed = Passed(entry.n, step.name, CANNOT, entry.verdict or f"can't: {entry.outcome}")
-    state = state._replace(needs="", passed=(*state.passed, passed))
-    return go(walk, *target_of(walk, state, step.name, target or walk.tree.if_stuck))
+    """Go on without a nameplate that can't be read: it is not asked again.
+
+    Where the step can't do without, the walk goes where the tree says.
+    """
+    passed = Passed(entry.n, state.step, CANNOT, entry.verdict or f"can't: {entry.outcome}")
+    unread = (*state.unread, state.needs)
+    state = state._replace(needs="", unread=unread, passed=(*state.passed, passed))
+    return go(walk, state, state.step)
 
 
 def _known(walk: WalkTree, state: State, entry: Entry) -> State:
@@ -211,6 +209,7 @@ def _nameplate(walk: WalkTree, state: State, entry: Entry) -> State:
         several = tuple(word for word in entry.typed.split(", ") if word != NONE)
         words = several if field.many else entry.typed
         state = state._replace(words={**state.words, field.name: words})
+    state = state._replace(unread=tuple(one for one in state.unread if one != field.name))
     return go(walk, state._replace(needs=""), state.step) if state.needs else state
 
 

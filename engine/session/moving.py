@@ -8,20 +8,24 @@ refuses what is next and nothing puts it right, the walk stands there and *can't
 
 from __future__ import annotations
 
+from engine.power.state import Cover
 from engine.session.first import WAY_OUT, comes_first, puts_right
 from engine.session.following import target_of
 from engine.session.judging import holds
 from engine.session.known import given_values as given_values
 from engine.session.known import lookup as lookup
 from engine.session.known import phases_of as phases_of
-from engine.session.nameplate import field_needed
-from engine.session.silent import Way, already_known, nothing_to_unlock, sort
-from engine.session.stages import change_stage, stage_failed
+from engine.session.nameplate import decides, field_needed
+from engine.session.silent import Way, already_known, nothing_to_do, sort
+from engine.session.stages import change_stage, leaves_first, stage_failed
 from engine.session.state import Passed, State
 from engine.session.steps import deed_of, refusals, step_named
 from engine.session.steps import layout_of as layout_of
 from engine.tree import (
+    ANY_STAGE,
     CHANGING,
+    ENTER,
+    STUCK_REASONS,
     ActHead,
     HandOverHead,
     PassHead,
@@ -35,6 +39,9 @@ LONGEST = 2000
 """Silent moves in a row after which a tree is taken to run in a circle."""
 
 CIRCLE = "the tree runs in a circle here"
+
+DEFAULT = "default"
+"""Of a nameplate that can't be read: its default is taken, which the guide does."""
 
 WITHDRAW = "withdraw"
 """The shared procedure that a reason to stop leads to."""
@@ -61,13 +68,17 @@ def _go(walk: WalkTree, state: State, target: str) -> Way:
         if state.changing and step.stage != CHANGING:
             # The way out of a change of stage that no return of it led to.
             state = stage_failed(state)
-        needs = "" if state.stopped else field_needed(walk, state, step)
+        needs = "" if state.stopped else _asks(walk, state, step)
+        if needs in state.unread:
+            state, target = not_readable(walk, state, step, needs)
+            continue
         if needs:
             return _stand(state, target)._replace(needs=needs), ""
         if not holds(step.condition, state.words):
             state, target = target_of(walk, state, step.name, step.if_not)
             continue
-        if passed := already_known(walk, state, step):
+        known = not _waits(walk, state, step) or not field_needed(walk, state, step)
+        if known and (passed := already_known(walk, state, step)):
             # Before the stage is changed: nobody opens a box for what is known.
             state, target = passed
             continue
@@ -76,6 +87,41 @@ def _go(walk: WalkTree, state: State, target: str) -> Way:
         if not target:
             return state, ""
     return state, target
+
+
+def _asks(walk: WalkTree, state: State, step: Step) -> str:
+    """Return the nameplate field to ask before a step; empty for none.
+
+    Who comes back looks round first, and a box that is left is shut first. What the step wants
+    that they are heading for is asked on the way to it, before the next box is opened.
+    """
+    if _waits(walk, state, step):
+        return decides(walk, state, step)
+    needs = field_needed(walk, state, step)
+    on_the_way = isinstance(step.head, ActHead) and state.changing.startswith(ENTER)
+    all_shut = all(cover is Cover.SHUT for cover in state.power.cover)
+    if needs or not (on_the_way and all_shut and state.power.looked_over):
+        return needs
+    needs = field_needed(walk, state, step_named(walk, state.heading))
+    return "" if needs in state.unread else needs
+
+
+def _waits(walk: WalkTree, state: State, step: Step) -> bool:
+    """Return whether something comes before the questions that a step rests on."""
+    looks_first = isinstance(step.head, ActHead | UseHead) and step.stage not in _NO_STAGE
+    came_back = state.stale and not state.power.looked_over and looks_first
+    return came_back or leaves_first(walk, state, step)
+
+
+_NO_STAGE = ("", ANY_STAGE, CHANGING)
+"""Of steps before which no stage is entered."""
+
+
+def not_readable(walk: WalkTree, state: State, step: Step, field: str) -> Way:
+    """Return the way on from a step whose nameplate can't be read."""
+    unreadable = walk.fields[field].if_unreadable
+    target = step.cannot.get(STUCK_REASONS[-1], "") if unreadable in ("", DEFAULT) else unreadable
+    return target_of(walk, state, step.name, target or walk.tree.if_stuck)
 
 
 def _reach(walk: WalkTree, state: State, step: Step) -> Way:
@@ -97,7 +143,7 @@ def _reach(walk: WalkTree, state: State, step: Step) -> Way:
 
 
 def _reach_act(walk: WalkTree, state: State, step: Step, head: ActHead) -> Way:
-    if passed := nothing_to_unlock(walk, state, step, head):
+    if passed := nothing_to_do(walk, state, step, head):
         return passed
     if refusals(walk, state.power, step):
         return _refused(walk, state, step)

@@ -27,18 +27,32 @@ PHASES = "phases"
 def field_needed(walk: WalkTree, state: State, step: Step) -> str:
     """Return the first nameplate field that has to be known before the step; else empty.
 
-    First what decides whether the step applies at all, then, if it does, what its windows,
-    reading sets and texts are made from.
+    First what decides whether the step applies at all, then, if it does, what is asked here for
+    steps to come, then what its windows, reading sets and texts are made from.
     """
-    for name in _of_condition(step.condition):
-        if _open(walk, state, name):
-            return _first_open(walk, state, name)
-    if not holds(step.condition, state.words):
-        return ""
-    for name in _names(SameStep(step)):
-        if _open(walk, state, name):
-            return _first_open(walk, state, name)
+    deciding = decides(walk, state, step)
+    if deciding or not holds(step.condition, state.words):
+        return deciding
+    if early := _asked_early(walk, state, step.ask_first):
+        return early
+    wanted = (_first_open(walk, state, name) for name in _names(SameStep(step)))
+    return next(filter(None, wanted), "")
+
+
+def decides(walk: WalkTree, state: State, step: Step) -> str:
+    """Return the first field not yet known that decides whether the step applies; else empty."""
+    for test in step.condition:
+        if wanted := _first_open(walk, state, test.name):
+            return wanted
+        if not holds((test,), state.words):
+            return ""
     return ""
+
+
+def _asked_early(walk: WalkTree, state: State, names: Iterable[str]) -> str:
+    """Return the first of some fields to ask for steps to come; not one that can't be read."""
+    wanted = (_first_open(walk, state, name) for name in names)
+    return next((name for name in wanted if name and name not in state.unread), "")
 
 
 @lru_cache(maxsize=4096)
@@ -66,7 +80,12 @@ def _open(walk: WalkTree, state: State, name: str) -> bool:
 
 
 def _first_open(walk: WalkTree, state: State, name: str) -> str:
-    """Return the field to ask now so that ``name`` can be asked: itself, or one it hangs on."""
+    """Return the field to ask now so that ``name`` is known: itself, or one it hangs on.
+
+    Empty where it is known, or no field.
+    """
+    if not _open(walk, state, name):
+        return ""
     for other in _of_condition(walk.fields[name].condition):
         if _open(walk, state, other):
             return _first_open(walk, state, other)

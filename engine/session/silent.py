@@ -9,8 +9,9 @@ from dataclasses import replace
 
 from engine import power
 from engine.power import Act, Position, pessimistic
+from engine.power.state import MINE, Cover
 from engine.reading import Special
-from engine.session.following import follow, record, target_of
+from engine.session.following import follow, record
 from engine.session.judging import (
     Judged,
     Known,
@@ -24,7 +25,7 @@ from engine.session.judging import (
 from engine.session.known import Keyed, given_values, keep_names, keyed, lookup, spots_of
 from engine.session.state import Passed, State
 from engine.session.steps import deed_of, layout_of
-from engine.tree import ActHead, Judgement, SortHead, Step, WalkTree
+from engine.tree import DONE, ActHead, Judgement, Outcome, SortHead, Step, WalkTree
 
 NOT_TAKEN = "not taken"
 """The word of a sort for what was never asked or read, or counts no more."""
@@ -120,20 +121,39 @@ def _silently(step: Step, judged: Judged) -> Passed:
     return Passed(0, step.name, judged.key, verdict, judged.outcome.means, silent=True)
 
 
-def nothing_to_unlock(walk: WalkTree, state: State, step: Step, head: ActHead) -> Way | None:
-    """Return the way on past a lock that is to come off and is not on by any report; else None.
+def nothing_to_do(walk: WalkTree, state: State, step: Step, head: ActHead) -> Way | None:
+    """Return the way on past what is by report as the step would have it; else None.
 
-    A lock may be off already where an entry was taken back; the safety model refuses taking off
-    what is not there. Passing over it unlocks nothing.
+    A lock to come off that is not on: it may be off already where an entry was taken back, and the
+    safety model refuses taking off what is not there. A handle to switch off that is under one's
+    own lock, a box to open that is open: so it is for who comes back. Passing over does nothing.
     """
-    if head.act is not Act.UNLOCK or head.judgements:
+    at_work, layout = state.power, layout_of(walk)
+    match head.act:
+        case Act.UNLOCK if not head.judgements:
+            position = at_work.position[layout.device_at[head.device]]
+            said = NO_LOCK if position in (Position.OPEN, Position.CLOSED) else ""
+        case Act.SWITCH_OFF:
+            said = LOCKED if at_work.position[layout.device_at[head.device]] in MINE else ""
+        case Act.OPEN_UP if not head.judgements:
+            said = IS_OPEN if at_work.cover[layout.box_at[head.box]] is Cover.OPEN else ""
+        case _:
+            said = ""
+    outcome = _done(step, head)
+    if not said or outcome is None:
         return None
-    position = state.power.position[layout_of(walk).device_at[head.device]]
-    if position not in (Position.OPEN, Position.CLOSED):
-        return None
-    passed = Passed(0, step.name, NO_LOCK, NO_LOCK, silent=True)
-    state = state._replace(passed=(*state.passed, passed))
-    return target_of(walk, state, step.name, step.then)
+    state = state._replace(passed=(*state.passed, Passed(0, step.name, said, said, silent=True)))
+    return follow(walk, state, step.name, outcome)
+
+
+def _done(step: Step, head: ActHead) -> Outcome | None:
+    """Return what follows from a step that was done as it says; None where no answer says so."""
+    if not head.judgements:
+        return Outcome(then=step.then)
+    answers = head.judgements[0].answers.values()
+    return next((one for one in answers if one.counts_as in ("", DONE)), None)
 
 
 NO_LOCK = "no lock of yours is reported there"
+LOCKED = "your lock is reported on it"
+IS_OPEN = "it is reported open"

@@ -41,6 +41,16 @@ def change_stage(walk: WalkTree, state: State, step: Step) -> tuple[State, str]:
     return (state, move) if move in walk.steps else stage_changed(walk, state)
 
 
+def leaves_first(walk: WalkTree, state: State, step: Step) -> bool:
+    """Return whether the present stage is left before a step, and its box shut."""
+    silent = isinstance(step.head, SortHead | PassHead)
+    if silent or state.changing or state.stopped or step.stage == CHANGING or not state.stage:
+        return False
+    if step.stage == ANY_STAGE:
+        return not state.failed
+    return step.stage != state.stage and _towards(walk, state, step.stage).startswith(LEAVE)
+
+
 def _towards(walk: WalkTree, state: State, wanted: str) -> str:
     """Return the chain that brings ``wanted`` nearer.
 

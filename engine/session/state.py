@@ -110,6 +110,8 @@ class State(NamedTuple):
     numbers: Mapping[str, Value] = _NOTHING
     gathered: Mapping[tuple[str, str], Reading | None] = _NOTHING
     """What has been read so far at a step that wants several: (reading, spot) → reading."""
+    unread: tuple[str, ...] = ()
+    """Nameplate fields that can't be read: they are not asked again."""
     close: bool = False
     """The step's reading was too close to call once; it is being read again."""
     first: str = ""
