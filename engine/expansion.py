@@ -276,6 +276,7 @@ def repair_step(finding: Finding) -> Step:
     head = ActHead(
         finding.act,
         zone=finding.zone,
+        device=finding.device,
         box=finding.box,
         item=finding.item,
         judgements=(Judgement(answers, span=finding.span),),

@@ -271,6 +271,8 @@ class Finding:
     act: Act = Act.REPAIR
     stage: str = ""
     zone: str = ""
+    device: str = ""
+    """The device that the repair replaces: reported damaged before, it counts as sound after."""
     box: str = ""
     item: str = ""
     who: str = ""

@@ -145,6 +145,7 @@ def _finding(file: Building, name: str, data: Names, path: Path) -> Finding:
         act=_repair_act(text(data, "act")),
         stage=file.word(data, path, "stage", Role.STAGE),
         zone=text(data, "zone"),
+        device=text(data, "device"),
         box=text(data, "box"),
         item=text(data, "item"),
         who=text(data, "who"),

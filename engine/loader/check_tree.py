@@ -86,7 +86,7 @@ _NEEDED = {"repair": "repair", "tell_customer": "tell customer", "then": "then"}
 
 def _finding(here: Surroundings, finding: Finding) -> None:
     path: Path = ("findings", finding.name)
-    _places(here, path, zone=finding.zone, box=finding.box)
+    _places(here, path, zone=finding.zone, device=finding.device, box=finding.box)
     if finding.kind:
         return
     for field, key in _NEEDED.items():

@@ -151,6 +151,12 @@ def open_and_live(layout: Layout, state: State) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found))
 
 
+def faulted(layout: Layout, state: State) -> tuple[str, ...]:
+    """Return the zones in which a fault was found and no clear check was made since."""
+    pairs = zip(layout.zones, state.insulation, strict=True)
+    return tuple(zone.name for zone, known in pairs if known <= Insulation.MENDED)
+
+
 def settled(layout: Layout, state: State) -> State:
     """Return the state with what its positions make untrue taken back.
 

@@ -21,6 +21,7 @@ from engine.power.state import (
     Position,
     State,
     changed,
+    faulted,
     is_on,
     left_cut,
     live_zones,
@@ -236,3 +237,10 @@ def _cut(layout: Layout, state: State) -> Iterator[Refusal]:
         yield Refusal("R9", f"{unit} is still on.")
     elif not left_cut(layout, state, unit):
         yield Refusal("R9", f"{unit} is off but not tagged out of service on every source.")
+    for zone in faulted(layout, state):
+        if zone != unit and not left_cut(layout, state, zone):
+            yield Refusal(
+                "R9",
+                f"{zone}: a fault was found and no tag keeps every source from it. Tag out what "
+                "is ahead of it.",
+            )

@@ -114,7 +114,7 @@ def of_finding(finding: Finding) -> Said:
     yield "title", finding.title
     yield "kind", finding.kind
     yield "suspect", finding.suspect
-    about = (finding.zone, finding.box, finding.item)
+    about = (finding.zone, finding.device, finding.box, finding.item)
     act = "" if finding.act is Act.REPAIR else str(finding.act)
     yield "act", ", ".join(one for one in (act, *about) if one)
     yield "stage", finding.stage

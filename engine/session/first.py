@@ -172,8 +172,11 @@ def _stands(layout: Layout, state: power.State, device: str) -> Position:
 
 
 def _cuts(layout: Layout, state: power.State) -> Iterator[Deed]:
-    """Yield a tag for each device nearest the unit that can cut it off from a source."""
-    zones = [layout.unit]
+    """Yield a tag for each device nearest the unit that can cut it off from a source.
+
+    The same for whatever else has a fault.
+    """
+    zones = list(dict.fromkeys((layout.unit, *power.faulted(layout, state))))
     for zone in zones:
         for device in layout.devices:
             other = {device.line: device.load, device.load: device.line}.get(zone, zone)

@@ -107,6 +107,22 @@ def test_made_safe_means_cut_from_every_source() -> None:
     assert rules_against(BAS, after(BAS, "tag out bas plug", told), "end: made safe") == ()
 
 
+def test_made_safe_means_that_a_fault_is_cut_off_too_not_only_the_unit() -> None:
+    """A feeder with a fault stays live behind a tag that hangs after it."""
+    state = after(RTU, "look over -> fit; switch off breaker; lock out breaker")
+    state = after(
+        RTU, "switch off disconnect; try unit -> stopped; open up @bare disconnect", state
+    )
+    for zone in ("feeder", "unit"):
+        state = after(RTU, f"prove dead {zone} @bare disconnect -> dead", state)
+    state = after(RTU, "discharge unit @bare disconnect -> below limit", state)
+    state = after(RTU, "check feeder @bare disconnect -> fault", state)
+    state = after(RTU, "close up @bare disconnect; all clear; unlock breaker; tell", state)
+    behind = after(RTU, "tag out disconnect", state)
+    assert rules_against(RTU, behind, "end: made safe") == ("R9",)
+    assert rules_against(RTU, after(RTU, "tag out breaker", behind), "end: made safe") == ()
+
+
 def test_their_lock_counts_as_a_tag_when_leaving() -> None:
     state = after(RTU, "ask disconnect: their lock; tell")
     assert rules_against(RTU, state, "end: made safe") == ()

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from engine.layouts import LAYOUTS
-from engine.power import Act, Deed, Position, begin, refusals
+from engine.power import Act, Deed, Insulation, Position, begin, refusals
 from engine.session.first import WAY_OUT, comes_first, made, name_of
 from engine.session.folding import History
 from engine.session.moving import go
@@ -93,6 +93,22 @@ def test_a_lock_of_mine_is_replaced_by_a_tag_before_the_end() -> None:
     assert technician.shown.step == "first/tag out/breaker"
     enter(technician, "1")
     assert technician.shown.step == "first/tag out/disconnect"
+    enter(technician, "1")
+    assert technician.done.state.end == "made safe"
+
+
+def test_a_fault_ahead_of_the_tag_gets_a_tag_of_its_own() -> None:
+    power = begin(LAYOUT)
+    position, known = list(power.position), list(power.insulation)
+    position[LAYOUT.device_at["breaker"]] = Position.OPEN
+    position[LAYOUT.device_at["disconnect"]] = Position.TAGGED
+    known[LAYOUT.zone_at["feeder"]] = Insulation.FAULT
+    power = power._replace(
+        position=tuple(position), insulation=tuple(known), told=True, looked_over=True
+    )
+    technician = Technician(TREE, at_the_start().random)
+    technician.done = History(TREE, [go(TREE, State(power, failed=True), "leave/made-safe")])
+    assert technician.shown.step == "first/tag out/breaker"
     enter(technician, "1")
     assert technician.done.state.end == "made safe"
 
