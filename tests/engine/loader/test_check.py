@@ -120,6 +120,9 @@ SLIPS = [
     ("work out: {low:", "work out: {rating: 5 uF, low:", "same-name", "rating: 5 uF"),
     ("work out: {low:", "work out: {herm: 5 uF, low:", "same-name", "herm: 5 uF"),
     ("to: 100 uF", "to: 1 uF", "bad-quantity", "1 uF"),
+    ("repair: A", "device: braker\n    repair: A", "unknown-device", "braker"),
+    ("    act: ask", "    ask first: [ratings]\n    act: ask", "unknown-name", "ratings"),
+    ("    box: control", "    ask first: [ratings]\n    box: control", "unknown-name", "ratings"),
     ("[screws, latches]", "[screws, latches], default: glue", "unknown-word", "glue"),
     ("to: 100 uF", "to: 100 uF, default: 6 V", "wrong-kind", "6 V"),
     (
@@ -159,3 +162,32 @@ def test_a_slip_is_found_at_the_word_at_fault(
 ) -> None:
     text = changed(GOOD, (old, new))
     assert (code, *place_of(text, at)) in found(small / "small.yaml", text)
+
+
+READ = """\
+    act: read live
+    do: One lead on each.
+    caution: {WARNING: Live.}
+    readings: {it: {function: volts, between: [contactor.L1, contactor.L2], when: at rest}}
+    bands:
+      below 20 V: {verdict: nothing, then: leave}
+      otherwise: {verdict: something, then: capacitor}
+    source: judgement
+"""
+
+
+def test_what_lies_in_a_box_is_read_in_that_box(small: Path) -> None:
+    """A caution of the author's own does not stand in for saying where hands go."""
+    start = GOOD.index("    act: ask")
+    volts = GOOD[:start] + READ + GOOD[GOOD.index("  capacitor:\n") :]
+    assert ("act-lacks", *place_of(volts, "read live")) in found(small / "small.yaml", volts)
+    air = changed(
+        volts,
+        (
+            "function: volts, between: [contactor.L1, contactor.L2]",
+            "function: temperature, each of: [air.supply]",
+        ),
+        ("    bands:", "    judge: min(it)\n    bands:"),
+        ("below 20 V", "below 59 F"),
+    )
+    assert "act-lacks" not in {code for code, _, _ in found(small / "small.yaml", air)}
