@@ -149,7 +149,9 @@ REMINDERS: Mapping[Act, str] = MappingProxyType(
             "Treat as live until all three readings are in: known live, all pairs and to ground, "
             "known live. Same meter, same range, contact tester. Enter the readings."
         ),
-        Act.DISCHARGE: "Both sections of a dual can. It counts as live until the DC reading is in.",
+        Act.DISCHARGE: (
+            "Both sections of a dual capacitor. It counts as live until the DC reading is in."
+        ),
         Act.TAG_OUT: "Your out-of-service tag, your name, the date. Then take your own lock home.",
     }
 )

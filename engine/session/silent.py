@@ -24,7 +24,7 @@ from engine.session.judging import (
 )
 from engine.session.known import Keyed, given_values, keep_names, keyed, lookup, spots_of
 from engine.session.state import Passed, State
-from engine.session.steps import deed_of, layout_of
+from engine.session.steps import deed_of, layout_of, step_named
 from engine.tree import DONE, ActHead, Judgement, Outcome, SortHead, Step, WalkTree
 
 NOT_TAKEN = "not taken"
@@ -126,7 +126,8 @@ def nothing_to_do(walk: WalkTree, state: State, step: Step, head: ActHead) -> Wa
 
     A lock to come off that is not on: it may be off already where an entry was taken back, and the
     safety model refuses taking off what is not there. A handle to switch off that is under one's
-    own lock, a box to open that is open: so it is for who comes back. Passing over does nothing.
+    own lock, a box to open that is open: so it is for who comes back. People and tools that were
+    reported clear a moment ago, before the lock came off. Passing over does nothing.
     """
     at_work, layout = state.power, layout_of(walk)
     match head.act:
@@ -137,6 +138,10 @@ def nothing_to_do(walk: WalkTree, state: State, step: Step, head: ActHead) -> Wa
             said = LOCKED if at_work.position[layout.device_at[head.device]] in MINE else ""
         case Act.OPEN_UP if not head.judgements:
             said = IS_OPEN if at_work.cover[layout.box_at[head.box]] is Cover.OPEN else ""
+        case Act.ALL_CLEAR:
+            said = (
+                CLEAR if at_work.clear and at_work.looked_over and _just_said(walk, state) else ""
+            )
         case _:
             said = ""
     outcome = _done(step, head)
@@ -144,6 +149,13 @@ def nothing_to_do(walk: WalkTree, state: State, step: Step, head: ActHead) -> Wa
         return None
     state = state._replace(passed=(*state.passed, Passed(0, step.name, said, said, silent=True)))
     return follow(walk, state, step.name, outcome)
+
+
+def _just_said(walk: WalkTree, state: State) -> bool:
+    """Return whether *all clear* was the last thing reported, but for a lock taken off."""
+    asked = (step_named(walk, one.step).head for one in reversed(state.passed) if not one.silent)
+    acts = (head.act for head in asked if isinstance(head, ActHead))
+    return next((act for act in acts if act is not Act.UNLOCK), None) is Act.ALL_CLEAR
 
 
 def _done(step: Step, head: ActHead) -> Outcome | None:
@@ -157,3 +169,4 @@ def _done(step: Step, head: ActHead) -> Outcome | None:
 NO_LOCK = "no lock of yours is reported there"
 LOCKED = "your lock is reported on it"
 IS_OPEN = "it is reported open"
+CLEAR = "reported a moment ago"
