@@ -24,8 +24,8 @@ SIZES = ((40, 15), (40, 30), (80, 24), (100, 30))
 
 TO_THE_WAIT = ("1", "1")
 TO_THE_LOCK = (*TO_THE_WAIT, "over", "1", "45", "")
-TO_THE_PROOF = (*TO_THE_LOCK, "1", "1", "1", "1", "1", "1")
-TO_THE_CAPACITOR = (*TO_THE_PROOF, "120 0 0 0 120", "0", "0")
+TO_THE_PROOF = (*TO_THE_LOCK, "1", "1", "1", "1", "1", "0", "1")
+TO_THE_CAPACITOR = (*TO_THE_PROOF, "120 0 0 0 120", "0")
 """Lines that lead to a step, in digits and Enter."""
 
 

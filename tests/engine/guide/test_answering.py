@@ -28,9 +28,9 @@ def at(step: str) -> Technician:
     if step == "wait":
         return lead(begin(small()), "quiet")
     if step == "fitted":
-        return enter(lead(begin(), "r-to-c-unit"), "24.1")
+        return enter(lead(begin(), "handle"), "1", "3", "208-230")
     if step == "rated_volts":
-        return enter(lead(begin(), "r-to-c-unit"), "0.2", "3")
+        return enter(lead(begin(), "handle"), "1", "3")
     if step == "refused":
         technician = lead(begin(), "switch-off")
         return enter(technician, "will not move")

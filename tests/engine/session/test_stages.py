@@ -31,7 +31,7 @@ def test_a_step_in_a_stage_is_reached_by_the_stage() -> None:
 def test_one_stage_is_left_before_the_next_is_entered() -> None:
     technician = lead(begin(), "r-to-c-unit")
     assert technician.done.state.stage == "unit live"
-    assert on_the_way(enter(technician, "24.1", "1 3 4 5"), "string")[:2] == [
+    assert on_the_way(enter(technician, "24.1"), "string")[:2] == [
         "cover-on",
         "before-the-lock",
     ]
