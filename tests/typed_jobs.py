@@ -72,7 +72,6 @@ MADE_SAFE = (
     "done",  # control box shut
     "done",  # clear
     "done",  # lock off
-    "done",  # clear
     "done",  # off
     "done",  # tagged
     "done",  # told

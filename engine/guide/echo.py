@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from engine.entries import NOT_THERE
-from engine.formula import in_words
-from engine.guide.filling import fill
+from engine.guide.filling import fill, value_of
 from engine.session.nameplate import NONE
 from engine.session.state import Passed, State
 from engine.session.steps import step_named
@@ -99,7 +98,7 @@ def _understood(walk: WalkTree, before: State, after: State) -> Iterator[str]:
     """Yield what a nameplate answer was taken as."""
     for name, value in after.numbers.items():
         if before.numbers.get(name) != value:
-            yield f"Taken as {in_words(value, walk.degrees)}."
+            yield f"Taken as {value_of(walk, name, value)}."
     for name, words in after.words.items():
         if before.words.get(name) != words:
             yield f"Taken as {words if isinstance(words, str) else ', '.join(words) or NONE}."

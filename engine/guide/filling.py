@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.formula import in_words
+from engine.formula import Value, in_words
 from engine.session.judging import Spot
 from engine.session.known import lookup
 from engine.session.nameplate import BRACES
@@ -26,9 +26,19 @@ def fill(walk: WalkTree, state: State, step: Step | None, text: str) -> str:
         if found is None:
             several = state.words.get(name, UNKNOWN)
             return several if isinstance(several, str) else ", ".join(several)
-        return in_words(found, walk.degrees)
+        return value_of(walk, name, found)
 
     return BRACES.sub(lambda match: value(match[1]), text)
+
+
+def value_of(walk: WalkTree, name: str, found: Value) -> str:
+    """Return a value as a text shows it; volts off a nameplate as they are printed: 208-230 V."""
+    said = in_words(found, walk.degrees)
+    field = walk.fields.get(name)
+    if field is None or not field.volts_marking:
+        return said
+    low, _, high = said.partition(" V ")
+    return said if low == high.removesuffix(" V") or not high else f"{low}-{high}"
 
 
 def place(walk: WalkTree, point: str) -> str:
