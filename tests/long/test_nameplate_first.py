@@ -29,7 +29,7 @@ def test_questions_are_asked_before_a_box_is_open(tree: str) -> None:
     walk, seen = shipped(tree), Alike()
     for case in cases(tree).values():
         walk_through(walk, case.nameplate, case.answers, start=NINE, alike=seen)
-    states = [view.state for view, _ in seen.values() if view.state.needs]
+    states = [came.before.state for came in seen.values() if came.before.state.needs]
     assert len(states) > 50
     reached = {one.needs for one in states if power.open_and_live(layout_of(walk), one.power)}
     assert reached <= set(THERE)

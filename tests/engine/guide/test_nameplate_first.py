@@ -144,7 +144,7 @@ def test_a_box_that_is_left_is_shut_before_the_repair_asks() -> None:
     case = cases("unit-trips-breaker")["hums and stops, under 5 V across the poles"]
     start = datetime(2026, 3, 14, 9, tzinfo=UTC)
     walk_through(tree, case.nameplate, case.answers, start=start, alike=seen)
-    views = [view for view, _ in seen.values()]
+    views = [came.before for came in seen.values()]
     [asked] = [one.state for one in views if one.state.needs == "refrigerant"]
     before = views[[one.state for one in views].index(asked) - 1].state
     assert before.step == "leave unit live/cover-on"
