@@ -31,7 +31,7 @@ async def test_a_whole_job_with_digits_letters_point_space_and_enter(tmp_path: P
     messages: list[Message] = []
     async with app.run_test(size=PHONE, message_hook=messages.append) as pilot:
         await enter(pilot, *TO_THE_PROOF)
-        assert visit.state.step == "enter unit dead/prove-it/prove/unit/volts-gone"
+        assert visit.state.step == "enter unit dead/prove-it/prove/prove/unit/volts-gone"
         await enter(pilot, "120 0", "0 0 120")
         assert app.walk.looking, "five readings in two lines, and their verdict waits"
         await enter(pilot, "0", "0.0", "", "41.2")
