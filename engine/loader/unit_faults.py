@@ -107,6 +107,8 @@ class Known:
     signs: Collection[str]
     devices: Collection[str]
     points: Collection[str]
+    fields: Collection[str]
+    """Questions about the nameplate that the unit answers."""
 
 
 def build_faults(file: Building, faults: Names, known: Known) -> Mapping[str, Fault]:
@@ -138,7 +140,15 @@ def _fault(
             file.unknown_key("device", device, known.devices, (*path, "found", device))
     reads = build_stated(file, names(data.get("reads")), (*path, "reads"), known.points)
     running = text(data, "strikes") == "while running"
-    return Fault(name, suspect, changes, signs, found, reads, running)
+    said = names(data.get("nameplate"))
+    for field in said:
+        if field not in known.fields:
+            sentence = f"There is no nameplate field {shown(field)}."
+            file.say_key(
+                "unknown-name", (*path, "nameplate", field), sentence, offer(field, known.fields)
+            )
+    plate = {field: texts(said, field) for field in said}
+    return Fault(name, suspect, changes, signs, found, plate, reads, running)
 
 
 def _changes(file: Building, one: Written, known: Known) -> list[Change]:

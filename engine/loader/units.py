@@ -150,6 +150,7 @@ class _Making:
             self._vocabulary.signs,
             devices,
             {*points, *_AIR},
+            names(data.get("nameplate")).keys(),
         )
         answers = names(data.get("nameplate"))
         return Unit(

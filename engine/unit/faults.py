@@ -41,6 +41,8 @@ class Fault:
     """Sign → where it is found."""
     found: Mapping[str, str] = field(default_factory=dict)
     """Device → how it stands when somebody comes: open, tripped."""
+    nameplate: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Answers to questions about the nameplate that are other than on a sound unit."""
     reads: tuple[Stated, ...] = ()
     while_running: bool = False
     """It strikes a unit that runs; the unit is not started with it until somebody does."""

@@ -142,6 +142,7 @@ def test_a_file_adds_faults_to_a_unit_of_another(tmp_path: Path) -> None:
         ("10 A to 12 A", "20 A to 22 A", "20:33 not-as-expected"),
         ("becomes: open", "becomes: locked", "22:82 bad-change"),
         ("becomes: open", "becomes: grounded", "22:82 bad-change"),
+        ("becomes: open}", "becomes: open, nameplate: {mca: 15 A}}", "22:100 unknown-name"),
         ("suspect: heater-grounded", "suspect: heater-grounde", "22:26 unknown-suspect"),
     ],
 )
@@ -184,6 +185,12 @@ def test_a_fault_is_another_value_of_a_number(
     name: str, fault: str, changes: dict[str, float]
 ) -> None:
     assert {one.param: one.value for one in unit(name).faults[fault].changes} == changes
+
+
+def test_a_fault_may_change_what_a_handle_or_a_tap_says() -> None:
+    small = unit(SINGLE).faults["breaker too small"]
+    assert small.nameplate == {"breaker_amps": ("15 A",)}
+    assert unit(SINGLE).faults["hot lug leg 1"].nameplate == {}
 
 
 def test_every_fault_names_a_suspect_that_trees_look_for() -> None:

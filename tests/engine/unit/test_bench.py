@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -145,7 +146,8 @@ def test_a_display_is_a_reading_as_it_would_be_typed() -> None:
     running = settled(SINGLE).read(Function.VOLTS, ("board.R", "board.C"), When.RUNNING)
     understood = running.reading(0)
     assert understood is not None
-    assert understood.words() == "25.67 V"
+    assert understood.words() == f"{running.value[0]:.2f} V"
+    assert understood.resolution == Fraction(1, 100)
 
 
 def test_a_point_or_function_it_has_not_is_said() -> None:
