@@ -7,6 +7,7 @@ that was made is not made again: what made it err is still there.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from copy import copy
 from math import log2
 from operator import mul
 from typing import NamedTuple
@@ -18,6 +19,8 @@ from engine.suspects.splitting import Part, State, Task
 SURE = 0.95
 """A suspect that is this likely counts as the cause."""
 
+COARSE = 5e-3
+"""What a rollout does not look into: outcomes less likely than this to be come to."""
 LIKELY = 0.5
 """A check is not made while it could find a suspect that would still be less likely than this."""
 NONE, OUT = -1, -2
@@ -76,6 +79,9 @@ class Odds:
         self._from: dict[State, tuple[State, Weights]] = {}
         self._masses: dict[State, float] = {0: 1.0}
         self._bits: dict[tuple[State, int], float] = {}
+        self._noise = [_noise(columns) for columns in self._columns]
+        self._places: dict[int, tuple[int, ...]] = {}
+        """The suspects of a set by position."""
         self._views: dict[tuple[int, int], View | None] = {}
 
     def _in(self, state: State) -> Held:
@@ -109,11 +115,12 @@ class Odds:
 
     def _parting(self, state: State, held: Held) -> Iterator[Part]:
         for check in self._open:
+            if self._shown(state, check) or not self._may_come(state, check):
+                continue
             view = self._view(check, held.live)
-            if view and not self._shown(state, check) and self._may_come(state, check):
-                part = self._part(state, held.weights, check, view)
-                if part:
-                    yield part
+            part = view and self._part(state, held.weights, check, view)
+            if part:
+                yield part
 
     def _view(self, check: int, live: int) -> View | None:
         """Return a check for some suspects; None where it does not part them."""
@@ -124,7 +131,7 @@ class Odds:
         return self._views[key]
 
     def _seen(self, check: int, live: int) -> View:
-        places = list(bits(live))
+        places = self._places.setdefault(live, tuple(bits(live)))
         columns = [tuple([one[at] for at in places]) for one in self._columns[check]]
         outcomes = []
         for number, column in enumerate(columns, 1):
@@ -135,9 +142,8 @@ class Odds:
                 if found != NONE and finds == NONE:
                     finds = OUT
                 outcomes.append((number * self._radix[check], column, finds, most))
-        rows = zip(*columns, strict=True)
-        noise = tuple(-sum(one * log2(one) for one in row if one) for row in rows)
-        return View(tuple(outcomes), noise)
+        noise = self._noise[check]
+        return View(tuple(outcomes), tuple([noise[at] for at in places]))
 
     def _shown(self, state: State, check: int) -> int:
         """Return the digit of a check: 0, or its outcome's position and one more."""
@@ -192,6 +198,12 @@ class Odds:
             and self._may_come(state, at)
         ]
 
+    def coarser(self) -> Odds:
+        """Return the same search with what is most unlikely not looked into."""
+        other = copy(self)
+        other._least = max(self._least, COARSE)
+        return other
+
     def order(self, states: list[State]) -> list[State]:
         """Return states with more checks made first: as numbers, they are greater."""
         return sorted(states, reverse=True)
@@ -203,6 +215,12 @@ def _columns(check: Check, names: Sequence[str]) -> list[Weights]:
         tuple(check.shows[name].get(outcome, 0.0) for name in names)
         for outcome in outcomes_of(check)
     ]
+
+
+def _noise(columns: Sequence[Weights]) -> Weights:
+    """Return the entropy of a check's outcomes with each suspect, in bits."""
+    rows = zip(*columns, strict=True)
+    return tuple(-sum(one * log2(one) for one in row if one) for row in rows)
 
 
 def _held(live: int, weights: Sequence[float], whole: float = 1.0) -> Held:

@@ -87,6 +87,7 @@ def plan(
     """
     found = _reachable(problem, access, most_states)
     value: _Exact | _Rollout
+    problem = problem if found else problem.coarser()
     value = _Exact(problem, found) if found else _Rollout(problem)
     method = Method.EXACT if found else Method.ROLLOUT
     start = problem.start
@@ -120,14 +121,18 @@ def _in_order(choices: list[Choice]) -> Iterator[Choice]:
         )
 
 
-def _cut(problem: Splitting, state: State, access: int, part: Part) -> float:
-    """Return what is put down for outcomes not looked into: bits at the price of this check's."""
-    bits = problem.bits(state, part) if part.cut else 0.0
-    if not bits:
-        return 0.0
-    task = problem.tasks[part.check]
-    minutes = task.minutes + problem.changes[access][task.access]
-    return part.cut * minutes * problem.mass(state) / bits
+def _price(problem: Splitting) -> float:
+    """Return the minutes for a bit at the start, of the check that is cheapest by that measure.
+
+    It is put down for the bits that outcomes leave which are too unlikely to be looked into.
+    """
+    start = problem.start
+    rates = [
+        problem.tasks[part.check].minutes * problem.mass(start) / bits
+        for part in problem.parts(start)
+        if (bits := problem.bits(start, part)) > 0.0
+    ]
+    return min(rates, default=0.0)
 
 
 # --- exactly --------------------------------------------------------------------------------------
@@ -168,6 +173,7 @@ class _Exact:
 
     def __init__(self, problem: Splitting, found: _Found) -> None:
         self._problem = problem
+        self._price = _price(problem)
         self._found = found
         self._values: dict[State, tuple[float, ...]] = {}
         for state in problem.order([one for one in found.parts if one != problem.start]):
@@ -181,7 +187,7 @@ class _Exact:
         """Return the value of what a check leads to, made from an access."""
         there = self._problem.tasks[part.check].access
         value = sum(self._values[child][there] for child in part.children)
-        return value + _cut(self._problem, state, access, part)
+        return value + part.cut * self._price
 
     def _value(self, state: State) -> tuple[float, ...]:
         """Return the value of a state for each access; infinity where it is never come to."""
@@ -194,7 +200,7 @@ class _Exact:
             for child in part.children:
                 value += values[child][access]
             if part.cut:
-                value += _cut(self._problem, state, access, part)
+                value += part.cut * self._price
             if value < best[access]:
                 best[access] = value
         closing = self._problem.closing(state, finished=not self._found.parts[state])
@@ -224,6 +230,7 @@ class _Rollout:
 
     def __init__(self, problem: Splitting) -> None:
         self._problem = problem
+        self._price = _price(problem)
         self._greedy: dict[tuple[State, int], float] = {}
         self._ahead: dict[tuple[State, int], float] = {}
         self._parts = lru_cache(maxsize=None)(problem.parts)
@@ -242,7 +249,7 @@ class _Rollout:
         there = self._problem.tasks[part.check].access
         go_on = self._look_ahead if self._deep else self._go_greedily
         value = sum(go_on(child, there) for child in part.children)
-        return value + _cut(self._problem, state, access, part)
+        return value + part.cut * self._price
 
     def _rate(self, state: State, access: int, part: Part) -> float:
         """Return the information of a check for a minute."""
@@ -274,7 +281,7 @@ class _Rollout:
     def _then(self, state: State, access: int, part: Part) -> float:
         there = self._problem.tasks[part.check].access
         value = sum(self._go_greedily(child, there) for child in part.children)
-        return value + _cut(self._problem, state, access, part)
+        return value + part.cut * self._price
 
     def _go_greedily(self, state: State, access: int) -> float:
         """Return the value of the greedy policy from a state."""

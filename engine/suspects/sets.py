@@ -93,6 +93,10 @@ class Sets:
         """Return nothing to do where no check parts a set any more."""
         return (0.0,) * len(self.changes) if finished else None
 
+    def coarser(self) -> Sets:
+        """Return the same search: sets are few enough as they are."""
+        return self
+
     def order(self, states: list[State]) -> list[State]:
         """Return smaller sets first: as numbers, a part is less than the whole."""
         return sorted(states)

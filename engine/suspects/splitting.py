@@ -64,5 +64,8 @@ class Splitting(Protocol):
         ``finished`` tells that no check parts it.
         """
 
+    def coarser(self) -> Splitting:
+        """Return the same search with what is most unlikely not looked into, for a rollout."""
+
     def order(self, states: list[State]) -> list[State]:
         """Return states so that what a check leads to comes before where it is made."""

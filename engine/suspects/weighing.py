@@ -80,6 +80,10 @@ class Weighed:
         chances = {name: weight / mass for name, weight in self.left(state).items()}
         return (mass * self._ending(chances),) * len(self.changes)
 
+    def coarser(self) -> Weighed:
+        """Return the same search with what is most unlikely not looked into."""
+        return Weighed(self._inner.coarser(), self._ending)
+
     def order(self, states: list[State]) -> list[State]:
         """Return states so that what a check leads to comes before where it is made."""
         return self._inner.order(states)

@@ -128,3 +128,31 @@ def test_weights_are_only_shares(seed: int) -> None:
     tenfold = Matrix({name: 10 * one for name, one in matrix.suspects.items()}, matrix.checks)
     assert rank(tenfold, {}).minutes == pytest.approx(rank(matrix, {}).minutes)
     assert rank(tenfold, {}).next == rank(matrix, {}).next
+
+
+def noisy_matrix(seed: int, suspects: int, checks: int) -> Matrix:
+    rng = random.Random(seed)
+    names = [f"s{at}" for at in range(suspects)]
+    made = []
+    for number in range(checks):
+        odds = {name: rng.choice([0.05, 0.1, 0.9, 0.95]) for name in names}
+        shows = {name: {"+": one, "-": 1 - one} for name, one in odds.items()}
+        made.append(Check(f"c{number}", float(rng.randint(1, 9)), shows))
+    weights = {name: rng.random() + 0.05 for name in names}
+    return Matrix(weights, tuple(made), by_odds=True)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_rollout_over_noisy_checks_stays_near_the_best(seed: int) -> None:
+    """It leaves out what is most unlikely, so that its minutes are an estimate."""
+    matrix = noisy_matrix(seed, 5, 6)
+    best, rolled = rank(matrix, {}), rank(matrix, {}, most_states=0)
+    assert best.method is Method.EXACT
+    assert rolled.method is Method.ROLLOUT
+    assert rolled.minutes == pytest.approx(best.minutes, rel=0.15)
+
+
+def test_many_noisy_checks_are_ranked_by_rollout() -> None:
+    found = rank(noisy_matrix(2, 14, 20), {})
+    assert found.method is Method.ROLLOUT
+    assert found.next is not None
