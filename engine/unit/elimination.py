@@ -31,7 +31,8 @@ Numbers = NDArray[Any]
 class Sums:
     """A scatter: several contributions to one target are added before they are kept."""
 
-    order: Ints
+    order: Ints | None
+    """None where no two go to the same."""
     starts: Ints
     targets: Ints
 
@@ -39,13 +40,18 @@ class Sums:
     def of(cls, targets: Sequence[int]) -> Sums:
         """Return the scatter of contributions that go to ``targets``, in their order."""
         where = np.asarray(targets, dtype=np.intp)
+        if np.unique(where).size == where.size:
+            return cls(None, where, where)
         order = np.argsort(where, kind="stable")
         unique, starts = np.unique(where[order], return_index=True)
         return cls(order, starts.astype(np.intp), unique)
 
     def add(self, into: Numbers, contributions: Numbers) -> None:
         """Add contributions [many, …] to the rows of ``into`` they belong to."""
-        if self.targets.size:
+        if self.order is None:
+            if self.targets.size:
+                into[self.targets] += contributions
+        else:
             into[self.targets] += np.add.reduceat(contributions[self.order], self.starts, axis=0)
 
 

@@ -197,6 +197,18 @@ class Network:
         """Currents driven into the machines' terminals, [rows, last]."""
         return self._sides[1][:, :, 0]
 
+    @cached_property
+    def seen(self) -> tuple[Complexes, Complexes]:
+        """What all coils see of the circuit without machines: [rows, coils, coils], [rows, coils].
+
+        That is volts behind an impedance.
+        """
+        incidence = np.concatenate(self.circuit.incidences)
+        apart = np.broadcast_to(incidence.T, (self.rows, *incidence.T.shape))
+        right = np.concatenate([apart, self.driven[:, :, None]], axis=2)
+        found = incidence @ np.linalg.solve(self.bare, right)
+        return found[:, :, :-1], found[:, :, -1]
+
     def block(self, at: int, slip: Reals) -> Complexes:
         """Return what a machine adds at the terminals, [rows, last, last]."""
         incidence = self.circuit.incidences[at]

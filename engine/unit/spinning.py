@@ -76,13 +76,9 @@ class Coils:
     def __init__(self, network: Network) -> None:
         self.windings = network.windings
         self.rows = network.rows
-        incidence = np.concatenate(network.circuit.incidences)
         ends = np.cumsum([0, *(len(one.machine.coils) for one in self.windings)])
         self.of = [slice(int(a), int(b)) for a, b in pairwise(ends)]
-        apart = np.broadcast_to(incidence.T, (self.rows, *incidence.T.shape))
-        right = np.concatenate([apart, network.driven[:, :, None]], axis=2)
-        seen = incidence @ np.linalg.solve(network.bare, right)
-        self.impedance, self.volts = seen[:, :, :-1], seen[:, :, -1]
+        self.impedance, self.volts = network.seen
 
     def only(self, which: Whole) -> Coils:
         """Return the coils of some of the rows."""
