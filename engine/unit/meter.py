@@ -44,11 +44,15 @@ class Shown:
     floating: Flags
     """Nothing but strays reaches one of the points: the volts are a ghost."""
     resolution: Reals
+    unsteady: Flags
+    """Relays chatter, and what hangs on them does not stand still."""
 
     def reading(self, row: int) -> Reading | None:
         """Return the display of one row as if it had been typed; None where it is refused."""
         if self.live[row]:
             return None
+        if self.unsteady[row]:
+            return Reading(None, Special.UNSTEADY, str(Special.UNSTEADY))
         kind = FUNCTION_KIND[self.function]
         unit = base_unit(kind).symbol
         if self.over[row]:

@@ -212,7 +212,8 @@ class Settled:
         instrument = self._shelf.instrument(function)
         value, over, steps = display(instrument, function, true, keys, varied, name)
         over = over & ~live
-        return Shown(function, value, over, live, floating, steps)
+        unsteady = self.chatters & function.is_live
+        return Shown(function, value, over, live, floating, steps, unsteady)
 
     def floating(self, when: When = When.RUNNING, row: int = 0) -> tuple[str, ...]:
         """Return the terminals of a row that nothing but strays joins to earth."""

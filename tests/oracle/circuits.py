@@ -23,6 +23,7 @@ from tests.engine.unit.benches import CALL, HIGH, SINGLE, THREE, unit
 UNITS = Path(__file__).parents[2] / "trees" / "units"
 _OTHER = {
     "split": (SINGLE, "240/120 high-leg delta", "120/240 split phase"),
+    "wye": (SINGLE, "240/120 high-leg delta", "208Y/120"),
     "one pole": (SINGLE, "is: contactor, poles: 2", "is: contactor, poles: 1"),
     "corner": (THREE, "is: 208Y/120", "is: corner-grounded delta"),
 }

@@ -283,6 +283,22 @@ def test_an_open_contactor_of_two_poles_leaves_a_ghost_at_the_load() -> None:
     assert reads(run, Function.LOW_IMPEDANCE_VOLTS, "contactor.L1", "contactor.T1") < 3
 
 
+@pytest.mark.parametrize(
+    ("service", "expected"),
+    [
+        ("split", {"L1": 118, "L2": 118, "L12": 236.3, "cap": 358, "RC": 25.9}),
+        # On 208 V with the 240 V tap: more amps, more slip, less of everything else.
+        ("wye", {"L12": 204, "cap": 297, "RC": 22.4, "C": 15.3}),
+    ],
+)
+def test_the_same_unit_on_another_service_reads(service: str, expected: dict[str, float]) -> None:
+    of = whole(service)
+    run = Bench(of, [ONE]).settle(CALL)
+    held(run, RUN, expected)
+    slip = run.snapshots.states[-1].slip[0, 0]
+    assert slip == pytest.approx(0.05 if service == "wye" else 0.035, abs=0.004)
+
+
 def test_behind_a_contactor_of_one_pole_the_load_side_stays_live() -> None:
     # 207.5 V on both meters: the bar passes the high leg on, through the motors, to T1.
     of = whole("one pole")

@@ -231,6 +231,23 @@ def test_a_unit_with_two_faults_has_both() -> None:
     assert left == amps(settled(SINGLE, pair[:1]), "compressor.lead.C")
 
 
+@pytest.mark.parametrize("name", UNITS)
+def test_any_two_faults_come_to_a_rest_with_readings(name: str) -> None:
+    faults = [*unit(name).faults.values()]
+    chance = np.random.default_rng(5)
+    rows = [
+        Row(tuple(faults[at] for at in chance.choice(len(faults), 2, replace=False)), at)
+        for at in range(80)
+    ]
+    run = Bench(unit(name), rows).settle(CALL)
+    assert (run.snapshots.count >= 1).all()
+    # A leg lost together with the neutral leaves a coil half its volts: that may truly chatter.
+    assert run.chatters.mean() < 0.05
+    for function, points in READINGS:
+        for when in (When.AT_START, When.RUNNING, When.AFTER_THE_TRIP):
+            assert np.isfinite(run.read(function, points, when).value).all()
+
+
 def test_relays_that_find_no_rest_chatter() -> None:
     # A weak service lets the contactor in and the start's amps pull its coil below drop-out.
     weak = fault(
@@ -239,7 +256,12 @@ def test_relays_that_find_no_rest_chatter() -> None:
         ("breaker.lug.L2 ohms", 1.1),
         ("contactor.drop-out", 15.0),
     )
-    assert settled(SINGLE, [weak]).chatters[0]
+    run = settled(SINGLE, [weak])
+    assert run.chatters[0]
+    coil = run.read(Function.VOLTS, ("contactor.coil.1", "contactor.coil.2"), When.RUNNING)
+    shown = coil.reading(0)
+    assert shown is not None
+    assert shown.special is Special.UNSTEADY
     assert not settled(SINGLE).chatters[0]
 
 
