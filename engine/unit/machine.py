@@ -16,6 +16,7 @@ Electric Machinery, from memory); checked against their worked motor in the test
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,23 +38,27 @@ class Windings:
     ) -> None:
         """``values`` [params, rows]; ``whole`` [rows] is False where its star point is open."""
         self.machine = machine
-        rows = values.shape[1]
-        shares = [self._share(coil.tap, coil.beyond, at, values) for coil in machine.coils]
-        share = np.array(shares).reshape(len(machine.coils), rows)
-        self.turns = values[[at[coil.turns] for coil in machine.coils]] * share
-        ohms = values[[at[coil.ohms] for coil in machine.coils]]
-        at_star = np.array([coil.beyond or not coil.tap for coil in machine.coils])
+        coils = machine.coils
+        turns, ohms, x = (
+            values[[at[getattr(coil, of)] for coil in coils]] for of in ("turns", "ohms", "x")
+        )
+        at_star = np.array([coil.beyond or not coil.tap for coil in coils])
         open_ = (ohms >= OPEN / 2) | (at_star[:, None] & ~whole)
-        self.ohms = np.where(open_, _CUT, ohms * share)
-        self.x = values[[at[coil.x] for coil in machine.coils]] * share
-        angles = np.radians([coil.degrees for coil in machine.coils])
-        self._turned = np.exp(1j * angles)
-        apart = np.exp(-1j * (angles[:, None] - angles[None, :]))
-        self._ahead = self.turns[:, None] * self.turns[None] * apart[:, :, None]
+        if any(coil.tap for coil in coils):
+            share = np.array([self._share(one.tap, one.beyond, at, values) for one in coils])
+            turns, ohms, x = turns * share, ohms * share, x * share
+        self.turns, self.x = turns, x
+        self.ohms = np.where(open_, _CUT, ohms)
+        self._turned, apart = _angles(tuple(coil.degrees for coil in coils))
+        self._ahead = turns[:, None] * turns[None] * apart[:, :, None]
         self._behind = self._ahead.conj()
-        self._rotor = values[at[machine.rotor_ohms]]
-        self._rotor_x = values[at[machine.rotor_x]]
-        self._xm = values[at[machine.magnetising]]
+        self._own = np.zeros(self._ahead.shape, dtype=np.complex128)
+        each = np.arange(len(coils))
+        self._own[each, each] = self.ohms + 1j * x
+        named = (machine.rotor_ohms, machine.rotor_x, machine.magnetising)
+        self._rotor, rotor_x, air = values[[at[name] for name in named]]
+        self._rotor_x, self._air = 1j * rotor_x, 1j * air
+        self._shared = self._air * (0.5 if machine.phases == 1 else 1 / 3)
         self.load = values[at[machine.load]]
         self.start = values[at[machine.start]]
         self.locked = values[at[machine.locked]] > 0.5
@@ -67,19 +72,14 @@ class Windings:
 
     def fields(self, slip: Reals) -> tuple[Complexes, Complexes]:
         """Return the forward and the backward impedance at a slip, [rows]."""
-        part = 0.5 if self.machine.phases == 1 else 1 / 3
-        air = 1j * self._xm
-        forward = self._rotor / np.maximum(slip, 1e-9) + 1j * self._rotor_x
-        backward = self._rotor / (2 - slip) + 1j * self._rotor_x
-        return part * air * forward / (air + forward), part * air * backward / (air + backward)
+        rotor = self._rotor / np.array((slip, 2 - slip)) + self._rotor_x
+        found = self._shared * rotor / (self._air + rotor)
+        return found[0], found[1]
 
     def coupled(self, fields: tuple[Complexes, Complexes]) -> Complexes:
         """Return the coils' impedance in these fields, [coils, coils, rows]."""
         forward, backward = fields
-        impedance = self._ahead * forward + self._behind * backward
-        own = np.arange(self.ohms.shape[0])
-        impedance[own, own] += self.ohms + 1j * self.x
-        return np.asarray(impedance)
+        return np.asarray(self._ahead * forward + self._behind * backward + self._own)
 
     def impedance(self, slip: Reals) -> Complexes:
         """Return the coils' impedance, [rows, coils, coils]; slip is [rows]."""
@@ -97,13 +97,21 @@ class Windings:
         part = object.__new__(Windings)
         part.machine = self.machine
         part._turned = self._turned
-        part._ahead, part._behind = self._ahead[:, :, which], self._behind[:, :, which]
+        for name in ("_ahead", "_behind", "_own"):
+            setattr(part, name, getattr(self, name)[:, :, which])
         for name in ("turns", "ohms", "x"):
             setattr(part, name, getattr(self, name)[:, which])
-        for name in ("_rotor", "_rotor_x", "_xm", "load", "start", "locked"):
+        for name in ("_rotor", "_rotor_x", "_air", "_shared", "load", "start", "locked"):
             setattr(part, name, getattr(self, name)[which])
         return part
 
 
 def _squared(phasor: Complexes) -> Reals:
     return np.asarray(phasor.real**2 + phasor.imag**2)
+
+
+@lru_cache(maxsize=64)
+def _angles(degrees: tuple[float, ...]) -> tuple[Complexes, Complexes]:
+    """Return e^(jt) of coils at these angles, and e^(-j(ti-tj)) of every two."""
+    angles = np.radians(degrees)
+    return np.exp(1j * angles), np.exp(-1j * (angles[:, None] - angles[None, :]))
