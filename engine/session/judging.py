@@ -11,10 +11,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from engine.bands import place, window
-from engine.formula import Formula, FormulaError, Measured, Value, evaluate, words_within
+from engine.formula import Formula, FormulaError, Measured, Value
 from engine.power import OUTCOMES
 from engine.quantity import FAHRENHEIT
 from engine.reading import Function, Reading, Special
+from engine.session.worked import evaluate, words_within
 from engine.trade.catalogue import FIGURES
 from engine.tree import (
     CARRY_ON,
@@ -186,7 +187,7 @@ def names_of(step: Step, given: Mapping[str, Value], known: Known) -> Names:
     if isinstance(step.head, ActHead):
         for name, formula in step.head.work_out:
             try:
-                own[name] = evaluate(formula, names.of(formula), FIGURES)
+                own[name] = evaluate(formula, names.of(formula))
             except (KeyError, FormulaError):
                 continue
     return names
@@ -231,7 +232,7 @@ def _judgements(step: Step) -> tuple[Judgement, ...]:
 def _judge(judgement: Judgement, names: Names, single: Value | None) -> Judged | Unplaced:
     try:
         judge = judgement.judge
-        value = single if judge is None else evaluate(judge, names.of(judge), FIGURES)
+        value = single if judge is None else evaluate(judge, names.of(judge))
         if value is None:
             raise FormulaError("There is nothing to judge yet.")
         if isinstance(value, str) and not isinstance(value, Special):
@@ -260,7 +261,7 @@ def by_word(judgement: Judgement, word: str, names: Names | None = None) -> Judg
     if key not in judgement.answers:
         return Unplaced(Special.CANT_READ, f"{word} has no answer of its own here.")
     judge = judgement.judge
-    within = words_within(judge, names.of(judge), FIGURES) if judge and names else (word,)
+    within = words_within(judge, names.of(judge)) if judge and names else (word,)
     others = tuple(one for one in within if one in judgement.answers and one != key)
     return Judged(key, judgement.answers[key], bool(others), (key, *others), value=word)
 

@@ -35,6 +35,19 @@ def table(name: str) -> dict[str, Any]:
     return _checked(name, str(local), local.stat().st_mtime_ns)
 
 
+Editions = tuple[tuple[str, int], ...]
+"""The tables of a shop's own that are in force: each file's path and when it was changed, in ns."""
+
+
+def editions() -> Editions:
+    """Return the local tables in force now; two equal answers stand for the same tables."""
+    home = os.environ.get("HALFSPLIT_HOME")
+    folder = Path(home) / "tables" if home else None
+    if folder is None or not folder.is_dir():
+        return ()
+    return tuple((str(path), path.stat().st_mtime_ns) for path in sorted(folder.glob("*.json")))
+
+
 def _local(name: str) -> Path | None:
     home = os.environ.get("HALFSPLIT_HOME")
     if not home:
