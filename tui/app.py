@@ -15,7 +15,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from textual import work
+from textual import events, work
 from textual.app import App, ComposeResult
 from textual.widgets import Static
 from textual.worker import Worker, WorkerFailed
@@ -37,6 +37,7 @@ SETTLE = 0.3
 """Seconds after a new step in which Enter alone is taken for a key that bounced."""
 
 Made = TypeVar("Made")
+Said = TypeVar("Said")
 
 LEAVES = "l and Enter leaves, or ctrl+q; all that was entered is kept."
 SETTINGS = "settings.json"
@@ -98,6 +99,7 @@ class HalfsplitApp(App[int]):
         self._tells_failures = tells_failures
         self.opening = opening or Opening()
         self.settle = settle
+        self._typed_ahead = ""
         self.register_theme(INDOOR)
         self.register_theme(SUN)
         self.theme = INDOOR_NAME
@@ -112,7 +114,26 @@ class HalfsplitApp(App[int]):
             self.theme = _theme()
         self.follow()
 
+    def on_key(self, event: events.Key) -> None:
+        """Keep what is typed while something is read and no line is there to take it."""
+        if isinstance(self.screen, EntryScreen):
+            return
+        if event.key == "enter":
+            self._typed_ahead += "\n"
+        elif event.character and event.is_printable:
+            self._typed_ahead += event.character
+
     # --- which screen comes next ------------------------------------------------------------------
+
+    async def _through(self, screen: EntryScreen[Said]) -> Said:
+        """Show a screen until it says what comes next.
+
+        A line typed ahead stands on its entry line and is not entered: it was typed before what
+        is asked could be seen.
+        """
+        ahead, self._typed_ahead = self._typed_ahead.partition("\n")[0], ""
+        screen.typed_ahead = ahead
+        return await self.push_screen_wait(screen)
 
     @work(exclusive=True)
     async def follow(self) -> None:
@@ -124,7 +145,7 @@ class HalfsplitApp(App[int]):
         first = self.opening.first
         said: tuple[str, ...] = ()
         while True:
-            chosen = first or await self.push_screen_wait(self._start(said))
+            chosen = first or await self._through(self._start(said))
             if chosen is None:
                 break
             said = await self._job(chosen)
@@ -136,7 +157,7 @@ class HalfsplitApp(App[int]):
         """Follow a tree's file until that is left."""
         from tui.screens.author import AuthorScreen
 
-        await self.push_screen_wait(AuthorScreen(path))
+        await self._through(AuthorScreen(path))
 
     def _start(self, said: Sequence[str] = ()) -> StartScreen:
         return StartScreen(heads(places.home()), _open_jobs, said)
@@ -163,7 +184,7 @@ class HalfsplitApp(App[int]):
         from tui.screens.go_on import GoOnScreen
 
         folder, words = left
-        goes_on = await self.push_screen_wait(GoOnScreen(chosen.title, words))
+        goes_on = await self._through(GoOnScreen(chosen.title, words))
         if goes_on is None:
             return None
         return OpenJob(folder) if goes_on else chosen
@@ -181,7 +202,7 @@ class HalfsplitApp(App[int]):
         loading = self.run_worker(
             partial(_ready, chosen.tree), thread=True, exit_on_error=False, group="reading"
         )
-        answers = await self.push_screen_wait(QuestionsScreen(chosen.title, by))
+        answers = await self._through(QuestionsScreen(chosen.title, by))
         if answers is None:
             return None
         loaded = await _result(loading)
@@ -192,16 +213,16 @@ class HalfsplitApp(App[int]):
         from tui.screens.walk import WalkScreen
 
         said = (*said, *visit.begin())
-        while await self.push_screen_wait(WalkScreen(visit, said, self.settle)):
+        while await self._through(WalkScreen(visit, said, self.settle)):
             from tui.screens.ending import EndScreen, Next
 
             said = ()
-            after = await self.push_screen_wait(EndScreen(visit))
+            after = await self._through(EndScreen(visit))
             if after is Next.START:
                 break
             if after is Next.WALK:
                 continue
-            chosen = await self.push_screen_wait(self._start(("Another tree on the same job.",)))
+            chosen = await self._through(self._start(("Another tree on the same job.",)))
             if not isinstance(chosen, NewJob):
                 break
             visit = await self._aside(partial(_another, visit, chosen.tree))

@@ -12,6 +12,7 @@ from engine.job.store import Job
 from engine.report.making import make_report
 from engine.report.model import CauseRow, ReadingRow, Report, Section
 from engine.report.walked import WalkDone
+from engine.report.when import named
 
 NONE = "None reported."
 
@@ -64,7 +65,7 @@ def _proof(report: Report) -> tuple[str, ...]:
 def _reading(row: ReadingRow) -> str:
     allowed = "".join(f"{one.span}; " for one in row.allowed if one.here)
     remark = f", {row.remark}" if row.remark else ""
-    return f"{row.where}: {row.reading}, {row.verdict}{remark} ({allowed}{row.time}, {row.by})"
+    return f"{row.where}: {row.reading}, {row.verdict}{remark} ({allowed}{named(row.time, row.by)})"
 
 
 def _label(report: Report) -> tuple[str, ...]:

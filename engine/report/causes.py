@@ -8,6 +8,7 @@ from engine.entries import Entry
 from engine.report.model import CauseRow
 from engine.report.readings import in_words, windows_of
 from engine.report.walked import WalkDone
+from engine.report.when import by_whom, clock, named
 from engine.session.state import Found, Passed
 from engine.session.steps import step_named
 from engine.tree import REPAIR
@@ -33,7 +34,7 @@ def _state(done: WalkDone, found: Found, mended: bool) -> str:
     if repair is None or not found.work:
         return "not yet answered"
     said = "reported done" if mended else "told, not ours to mend" if found.work == "done" else ""
-    when = f"{repair.time[11:16]} by {repair.by}"
+    when = by_whom(repair)
     return f"{said} {when}" if said else f"not done on this visit, {when}"
 
 
@@ -60,7 +61,7 @@ def _seen(entry: Entry | None) -> str:
         return ""
     fell = next((one.span for one in windows_of(entry) if one.here), "")
     allowed = f"{fell}; " if fell and entry.said else ""
-    return f" ({allowed}{entry.time[11:16]}, {entry.by})"
+    return f" ({allowed}{named(clock(entry), entry.by)})"
 
 
 def _read(passed: Passed, entry: Entry | None) -> str:
@@ -80,7 +81,7 @@ def side_findings(done: WalkDone) -> Iterator[str]:
         finding = done.finding(found)
         if finding.kind:
             entry = next((one for one in done.entries if one.n == found.n), None)
-            when = f" {entry.time[11:16]} by {entry.by}" if entry else ""
+            when = f" {by_whom(entry)}" if entry else ""
             left = done.text(finding.left) if finding.left and finding.kind != "mended" else ""
             yield f"{done.text(finding.title)} ({finding.kind}{when}). {left}".strip()
 

@@ -11,6 +11,7 @@ from engine.job.store import Header
 from engine.power import Act, Position
 from engine.report.model import Label
 from engine.report.walked import REPORTED, WalkDone
+from engine.report.when import by_whom
 from engine.safe_words import STOP_FIRST, Signal, left_behind
 from engine.session.moving import layout_of
 from engine.session.state import Found
@@ -169,7 +170,7 @@ def taken_back(done: WalkDone) -> Iterator[str]:
         how = "reported, then withdrawn"
         if one.kind is not EntryKind.STRIKE:
             how = f"corrected to {_said(one)}"
-        yield f"{was.time[11:16]} {what}: {_said(was)} ({how} {one.time[11:16]} by {one.by})"
+        yield f"{was.time[11:16]} {what}: {_said(was)} ({how} {by_whom(one)})"
 
 
 def _said(entry: Entry) -> str:

@@ -19,6 +19,7 @@ from engine.report.customer import customer_page
 from engine.report.model import Report
 from engine.report.plain_words import PlainWords
 from engine.report.walked import WalkDone, walks_of
+from engine.report.when import clock, noted
 from engine.safe_words import DEFERENCE, LIMITS
 
 _PLACE = 60
@@ -97,13 +98,13 @@ def _times(entries: Sequence[Entry]) -> str:
 def _typed(entries: Sequence[Entry], kind: EntryKind) -> tuple[str, ...]:
     """Return notes or photos with time and name; a note that holds a reading is in the table."""
     kept = (one for one in entries if one.kind is kind and not one.said)
-    return tuple(f"{one.time[11:16]} {one.by}: {one.typed}" for one in kept)
+    return tuple(f"{noted(clock(one), one.by)}: {one.typed}" for one in kept)
 
 
 def addenda(job: Job) -> tuple[str, ...]:
     """Return what was added after the closing, with day, time and name."""
     return tuple(
-        f"{one.time[:16].replace('T', ' ')} {one.by}: {one.typed}"
+        f"{noted(one.time[:16].replace('T', ' '), one.by)}: {one.typed}"
         for one in job.entries
         if one.kind is EntryKind.ADDENDUM
     )

@@ -10,6 +10,7 @@ from engine.power import Act
 from engine.quantity import Kind
 from engine.report.readings import in_words
 from engine.report.walked import WalkDone
+from engine.report.when import clock, named
 from engine.session.moving import layout_of, phases_of
 from engine.tree import ActHead, ReadingSpec, Spread
 
@@ -45,7 +46,7 @@ def supply(done: WalkDone) -> tuple[str, ...]:
 
 def _line(entry: Entry, head: ActHead, spec: ReadingSpec, read: str) -> str:
     when = f", {spec.when}" if spec.when else ""
-    return f"{entry.title or head.act}{when}: {read} ({entry.time[11:16]}, {entry.by})"
+    return f"{entry.title or head.act}{when}: {read} ({named(clock(entry), entry.by)})"
 
 
 def _power_zone(done: WalkDone, spec: ReadingSpec) -> str:

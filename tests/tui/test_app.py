@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import threading
 from pathlib import Path
 
 import pytest
@@ -22,6 +23,25 @@ from tui.screens.start import StartScreen
 from tui.screens.walk import WalkScreen
 
 OPENING = Opening(str(TREE), "Compressor hums, then goes quiet", by="Ann Lee")
+
+
+async def test_what_is_typed_while_something_is_read_stands_on_the_next_line(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    go_on = threading.Event()
+    monkeypatch.setattr("tui.app._name", lambda: go_on.wait(10) and "")
+    app = HalfsplitApp()
+    async with app.run_test(size=(40, 15)) as pilot:
+        await pilot.pause()
+        await say(pilot, "1")
+        await pilot.press(*"Ann", "space", *"Lee", "enter", "x")
+        go_on.set()
+        await until(pilot, QuestionsScreen)
+        await pilot.pause()
+        assert isinstance(app.screen, QuestionsScreen)
+        assert app.screen.entry.typed == "Ann Lee"
+        await say(pilot, "")
+        assert "1 Your name: Ann Lee" in screen_text(app)
 
 
 async def test_the_first_screen_lists_what_customers_say() -> None:

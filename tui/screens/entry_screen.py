@@ -43,6 +43,14 @@ class EntryScreen(Screen[ScreenResultType]):
         self.echo = Echo()
         self.reading = False
         """True while the middle holds something that is only to be read."""
+        self.typed_ahead = ""
+        """What was typed before there was a line to take it."""
+
+    def on_screen_resume(self) -> None:
+        """Put what was typed ahead on the line, to be entered by whoever has seen what is asked."""
+        if self.typed_ahead:
+            self.call_after_refresh(self.entry.fill, self.typed_ahead)
+            self.typed_ahead = ""
 
     def compose(self) -> ComposeResult:
         """Put the parts below each other."""

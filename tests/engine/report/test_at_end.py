@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from engine.guide.visit import walk_entries
@@ -66,3 +67,14 @@ def test_a_walk_that_was_stopped_says_first_what_is_left_and_what_to_post(tmp_pa
     assert said["Hazards left"][0] == "Work was stopped: smell of gas."
     assert said["Label to post"][0].startswith("DANGER RTU-1 is out of service.")
     assert "Put back or tagged" not in said
+
+
+def test_where_the_name_was_left_out_nothing_stands_for_it(tmp_path: Path) -> None:
+    told, watch = STORIES["weak capacitor"], Watch()
+    visit = new_visit(told, tmp_path, watch)
+    visit.by = ""
+    type_on(visit, Reader(told), watch)
+    done = WalkDone(visit.walk, walk_entries(visit.job, visit.walk), visit.state)
+    said = [line for one in end_of(visit.job, done) for line in one.sentences]
+    assert not [line for line in said if ", )" in line or " by )" in line or line.endswith(" by")]
+    assert any(re.search(r"; \d\d:\d\d\)", line) for line in said)
