@@ -97,6 +97,27 @@ async def test_a_page_is_turned_and_closed_before_enter_means_done(tmp_path: Pat
         assert visit.state.step.endswith("/try-it")
 
 
+async def test_no_step_is_answered_that_a_page_still_hides(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tui.screens.walk.ECHO_ROWS", 0)
+    visit = new_visit(tmp_path, Clock())
+    app = WalkApp(visit)
+    async with app.run_test(size=(40, 15)) as pilot:
+        first = visit.prompt().title
+        await enter(pilot, "1")
+        screen = pilot.app.screen
+        assert isinstance(screen, WalkScreen)
+        kept, behind = len(visit.job.entries), visit.prompt().title
+        assert screen.reading
+        assert behind != first
+        await enter(pilot, "1")
+        assert (len(visit.job.entries), screen.entry.typed) == (kept, "1")
+        assert behind in screen_text(app)
+        await enter(pilot, "")
+        assert len(visit.job.entries) == kept + 1
+
+
 async def test_enter_that_bounced_is_no_answer_to_a_step_just_shown(tmp_path: Path) -> None:
     visit = walked(new_visit(tmp_path, Clock()), *TO_THE_WAIT, "over", "1")
     app = WalkApp(visit, settle=60)

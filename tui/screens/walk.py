@@ -157,7 +157,18 @@ class WalkScreen(EntryScreen[bool]):
             self.go_on()
             if not text:
                 return
+        if text and self._unseen():
+            # What stood there was only to be read: nobody answers a step that was not yet shown.
+            self.action_back()
+            self.entry.fill(text)
+            return
         super().enter(text)
+
+    def _unseen(self) -> bool:
+        """Return whether a page is being read while another step waits behind it."""
+        if not self.reading or self.visit.talk.mode or self._shown is None:
+            return False
+        return _place(self.visit.prompt()) != _place(self._shown)
 
     def go_on(self) -> None:
         """Go on from a verdict to what is to be done next."""
