@@ -7,6 +7,7 @@ what its author has met. Then one way to tell each, and what is done about it.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 
 from engine.power import Act
@@ -40,9 +41,9 @@ def conversation(known: WordsKnown) -> Asking[Beginning]:
     )
     name = yield from _name(heading, known)
     counted = yield from _causes(known)
-    causes = []
+    causes: list[Cause] = []
     for cause in counted:
-        causes.append((yield from _told_and_mended(cause, known)))
+        causes.append((yield from _told_and_mended(cause, causes, known)))
     return Beginning(name, heading, said_as, tuple(causes))
 
 
@@ -169,10 +170,11 @@ def _of_ten(found: list[_Counted]) -> Asking[Fraction]:
 # --- telling and mending --------------------------------------------------------------------------
 
 
-def _told_and_mended(cause: _Counted, known: WordsKnown) -> Asking[Cause]:
+def _told_and_mended(cause: _Counted, before: Sequence[Cause], known: WordsKnown) -> Asking[Cause]:
     name, heading, of_ten = cause
     shown = heading or known.vocabulary.suspects[name]
-    how: Measurement | Glance = yield from told_by(shown, known)
+    read = [one.told_by for one in before if isinstance(one.told_by, Measurement)]
+    how: Measurement | Glance = yield from told_by(shown, known, read)
     mending = yield from _mending(shown, known)
     return Cause(name, heading, of_ten, how, mending)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection, Sequence
 
 from engine.power import Act
 from engine.reading import Function
@@ -33,8 +33,10 @@ _SOURCES = ("nameplate", "standard", "code", "physics", "practice", "judgement")
 _GROUND = "ground"
 
 
-def told_by(cause: str, known: WordsKnown) -> Asking[Measurement | Glance]:
-    """Ask for one way to tell a cause."""
+def told_by(
+    cause: str, known: WordsKnown, before: Sequence[Measurement] = ()
+) -> Asking[Measurement | Glance]:
+    """Ask for one way to tell a cause; ``before`` are the readings that tell other causes."""
     how = yield from picked(
         Question(f"{cause}: how do you tell that it is this one?"),
         [
@@ -44,7 +46,7 @@ def told_by(cause: str, known: WordsKnown) -> Asking[Measurement | Glance]:
         ],
     )
     if how == "read":
-        return (yield from _measurement(known))
+        return (yield from _measurement(known, before))
     box = ""
     if how == "look":
         box = yield from picked(Question("Into which box?"), [(one, one) for one in DEAD_BOXES])
@@ -54,11 +56,11 @@ def told_by(cause: str, known: WordsKnown) -> Asking[Measurement | Glance]:
 # --- a reading ------------------------------------------------------------------------------------
 
 
-def _measurement(known: WordsKnown) -> Asking[Measurement]:
+def _measurement(known: WordsKnown, before: Sequence[Measurement]) -> Asking[Measurement]:
     function = yield from picked(
         Question("Which reading?"), [(_SAID[one], one) for one in FUNCTIONS]
     )
-    leads = yield from _leads(function, known)
+    leads = yield from _leads(function, known, before)
     control = is_on_control(function, leads, known.vocabulary)
     low = yield from asked(
         Question(
@@ -103,28 +105,69 @@ def _may_be_empty(text: str) -> str:
     return title(text) if text else ""
 
 
-def _leads(function: Function, known: WordsKnown) -> Asking[tuple[str, ...]]:
+def _leads(
+    function: Function, known: WordsKnown, before: Sequence[Measurement]
+) -> Asking[tuple[str, ...]]:
     boxes = DEAD_BOXES if function.is_dead else LIVE_BOXES
+    taken = {frozenset(one.leads) for one in before if one.function is function}
     if function is Function.CLAMP_AMPS:
-        point = yield from _point("Round which lead?", boxes, known, "")
+        point = yield from _point(
+            "Round which lead?", boxes, known, "", lambda one: _not_clamped(one, taken)
+        )
         return (point.name,)
     one = yield from _point("One lead of the meter where?", boxes, known, "")
     rest = {one.box: boxes[one.box]} if one.box else boxes
-    other = yield from _point("The other lead where?", rest, known, one.name)
+    other = yield from _point(
+        "The other lead where?",
+        rest,
+        known,
+        one.name,
+        lambda two: _READ_ALREADY if {one.name, two.name} in taken else "",
+    )
     return (one.name, other.name)
 
 
-def _point(words: str, boxes: Collection[str], known: WordsKnown, before: str) -> Asking[Point]:
-    """Ask for a point, by words of it or, where several are meant, by its number."""
+_READ_ALREADY = (
+    "That reading tells another cause already, and is not taken twice. Another point, or u and "
+    "another way to tell it."
+)
+
+
+def _not_clamped(point: Point, taken: Collection[frozenset[str]]) -> str:
+    """Return why amps are not read there; empty where they may be."""
+    if point.zone == "control":
+        # Its amps say nothing of its volts, and hands in the thermostat rest on those.
+        return "A control wire is told by its volts here. Round a lead of the unit's own circuit."
+    return _READ_ALREADY if {point.name} in taken else ""
+
+
+def _nothing_against(point: Point) -> str:
+    return ""
+
+
+def _point(
+    words: str,
+    boxes: Collection[str],
+    known: WordsKnown,
+    before: str,
+    against: Callable[[Point], str] = _nothing_against,
+) -> Asking[Point]:
+    """Ask for a point, by words of it or, where several are meant, by its number.
+
+    ``against`` says why a point is not taken; empty where it may be.
+    """
 
     def take(text: str) -> list[Point]:
         found = [one for one in known.points(text, boxes) if one.name != before]
         found = [one for one in found if one.box or (before and one.name == _GROUND)]
         if not found:
             raise NotTakenError(_no_point(text, boxes, known))
-        if len(found) > _MOST_OFFERED:
-            raise NotTakenError(f"{len(found)} points are called so; say more of it.")
-        return found
+        free = [one for one in found if not against(one)]
+        if not free:
+            raise NotTakenError(against(found[0]))
+        if len(free) > _MOST_OFFERED:
+            raise NotTakenError(f"{len(free)} points are called so; say more of it.")
+        return free
 
     hint = f"In the {', '.join(boxes)}: contactor coil Y, run cap HERM"
     hint += "; or ground." if before else "."

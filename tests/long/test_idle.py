@@ -29,9 +29,9 @@ ROOT = Path(__file__).parents[2]
 SECONDS = 20.0
 MOST = 0.5 * SECONDS / 60
 """Seconds of processor in that time."""
-QUIET = 0.6
+QUIET = 1.5
 """Seconds without output after which a screen has shown all it had to."""
-PATIENCE = 20.0
+PATIENCE = 60.0
 SIZE = (100, 30)
 
 BEGIN = ("Public library", "RTU-1", "it hums", "")

@@ -73,11 +73,18 @@ TEXTS = ("It hums: then it stops", "Nothing #1 of all", "- odd [one]", "it's 5 %
 POINTS = (
     "run_cap.FAN",
     "run_cap.C",
+    "contactor.L1",
+    "contactor.L2",
+    "contactor.T1",
+    "contactor.T2",
+    "compressor.lead.C",
     "contactor.coil.1",
     "board.R",
     "board.C",
     "thermostat.R",
     "thermostat.C",
+    "thermostat.G",
+    "thermostat.Y",
 )
 
 
