@@ -43,8 +43,13 @@ def _evidence(done: WalkDone, found: Found) -> Iterator[str]:
     suspect = done.finding(found).suspect
     steps = {one.step for one in done.state.bearings if one.suspect == suspect and not one.cleared}
     for passed in done.state.passed:
-        if passed.step == found.step or passed.step in steps:
+        bears = passed.step == found.step or passed.step in steps
+        if bears and passed.key != _NOT_TAKEN:
             yield _one(done, passed)
+
+
+_NOT_TAKEN = "not taken"
+"""What a sort goes by where the step it asks about was passed over: that is no evidence."""
 
 
 def _one(done: WalkDone, passed: Passed) -> str:
