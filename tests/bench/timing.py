@@ -1,8 +1,10 @@
-"""Taking times: whole processes from outside, functions from inside, medians of several runs."""
+"""Taking times: whole processes from outside, functions from inside.
+
+The least of several runs counts: what else a machine does only ever adds.
+"""
 
 from __future__ import annotations
 
-import statistics
 import subprocess
 import sys
 import time
@@ -13,7 +15,7 @@ ROOT = Path(__file__).resolve().parent.parent.parent
 
 
 def process(arguments: Sequence[str], runs: int = 7, env: dict[str, str] | None = None) -> float:
-    """Return the median seconds that this interpreter takes with ``arguments``, start to end."""
+    """Return the least seconds that this interpreter takes with ``arguments``, start to end."""
     taken = []
     for _ in range(runs + 1):
         begun = time.perf_counter()
@@ -29,17 +31,17 @@ def process(arguments: Sequence[str], runs: int = 7, env: dict[str, str] | None 
         if done.returncode > 1:
             raise RuntimeError(f"{arguments} ended with {done.returncode}; its time means nothing")
         taken.append(time.perf_counter() - begun)
-    return statistics.median(taken[1:])
+    return min(taken[1:])
 
 
 def call(function: Callable[[], object], runs: int = 7) -> float:
-    """Return the median seconds of a call, after one that does not count."""
+    """Return the least seconds of a call, after one that does not count."""
     taken = []
     for _ in range(runs + 1):
         begun = time.perf_counter()
         function()
         taken.append(time.perf_counter() - begun)
-    return statistics.median(taken[1:])
+    return min(taken[1:])
 
 
 def percentile(values: Sequence[float], part: int) -> float:
