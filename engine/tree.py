@@ -236,8 +236,7 @@ class Step:
     condition: Condition = ()
     if_not: StepName = ""
     ask_first: tuple[str, ...] = ()
-    """Nameplate fields that are asked before the step for others to come; one that can't be read
-    is left for the step that needs it."""
+    """Fields asked here for steps to come; one that can't be read is left to the step in need."""
     minutes: float = 0.0
     who: str = ""
     why: Text = ""
