@@ -18,6 +18,7 @@ from engine.report.leaving import for_people, hazards, open_findings, stop_words
 from engine.report.model import Section
 from engine.report.plain_words import PlainWords
 from engine.report.walked import WalkDone
+from engine.report.when import clock
 from engine.session.state import Found
 
 MOST_WORDS = 150
@@ -192,7 +193,7 @@ def _running(done: WalkDone | None) -> str:
 
 def _by(entry: Entry) -> str:
     who = f" by {entry.by}" if entry.by else ""
-    return f", reported{who} at {entry.time[11:16]}"
+    return f", reported{who} at {clock(entry)}"
 
 
 def _left(walks: Sequence[WalkDone]) -> Iterator[str]:

@@ -11,7 +11,7 @@ from engine.job.store import Header
 from engine.power import Act, Position
 from engine.report.model import Label
 from engine.report.walked import REPORTED, WalkDone
-from engine.report.when import by_whom
+from engine.report.when import by_whom, clock
 from engine.safe_words import STOP_FIRST, Signal, left_behind
 from engine.session.moving import layout_of
 from engine.session.state import Found
@@ -103,7 +103,7 @@ def put_back(done: WalkDone) -> Iterator[str]:
         if one.n > since:
             said = one.verdict or one.outcome
             came_to = f": {said}" if said and said != DONE else ""
-            yield f"{one.time[11:16]} {one.title or one.step}{came_to}"
+            yield f"{clock(one)} {one.title or one.step}{came_to}"
 
 
 def not_touched(walks: Sequence[WalkDone]) -> Iterator[str]:
@@ -170,7 +170,7 @@ def taken_back(done: WalkDone) -> Iterator[str]:
         how = "reported, then withdrawn"
         if one.kind is not EntryKind.STRIKE:
             how = f"corrected to {_said(one)}"
-        yield f"{was.time[11:16]} {what}: {_said(was)} ({how} {by_whom(one)})"
+        yield f"{clock(was)} {what}: {_said(was)} ({how} {by_whom(one)})"
 
 
 def _said(entry: Entry) -> str:

@@ -16,6 +16,7 @@ from engine.guide.correcting import READ_AGAIN
 from engine.power import Act
 from engine.report.model import ReadingRow, Window
 from engine.report.walked import WalkDone
+from engine.report.when import clock
 from engine.tree import DONE
 
 _READ = frozenset({EntryKind.ANSWER, EntryKind.KNOWN, EntryKind.NOTE})
@@ -59,7 +60,7 @@ def _watched(entry: Entry) -> tuple[int, ReadingRow]:
     """Return what was verified by watching, as a row."""
     verdict = entry.verdict or entry.outcome
     return entry.n, ReadingRow(
-        entry.title, "watched", (), verdict, entry.time[11:16], entry.by, entry.source
+        entry.title, "watched", (), verdict, clock(entry), entry.by, entry.source
     )
 
 
@@ -88,7 +89,7 @@ def _row(done: WalkDone, taken: Taken) -> ReadingRow:
         reading=in_words(said),
         allowed=windows_of(entry),
         verdict=entry.verdict,
-        time=entry.time[11:16],
+        time=clock(entry),
         by=entry.by,
         source=entry.source,
         remark=_remark(done, entry),
