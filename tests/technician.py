@@ -19,7 +19,7 @@ from engine.guide.typed import typed
 from engine.loader.library import load
 from engine.power import Act, Deed, pessimistic
 from engine.reading import Function
-from engine.session.folding import AWAY_AFTER, History, history
+from engine.session.folding import AWAY_AFTER, History, history, was_away
 from engine.session.judging import Spot
 from engine.session.state import State
 from engine.session.steps import deed_of, refusals, step_named
@@ -133,11 +133,8 @@ class Technician:
 
     def take(self, entry: Entry) -> None:
         """Fold an entry in, and keep what it did as an event."""
-        if self.entries:
-            last = self.entries[-1]
-            if last.by != entry.by or entry.at() - last.at() > AWAY_AFTER:
-                self.done.leave()
-                self.events.append((Deed(Act.AWAY), DONE))
+        if self.entries and was_away(self.entries[-1], entry, AWAY_AFTER):
+            self.events.append((Deed(Act.AWAY), DONE))
         before = self.done.state
         self.done.take(entry)
         self.entries.append(entry)

@@ -1,8 +1,8 @@
 """One visit at a door: an open job, the tree being walked, and the entry line's memory.
 
 A `Visit` is the only thing here that changes: it writes each entry down before it shows what the
-entry came to, and it folds the whole record again after each one, so that what is shown can never
-differ from what is on the disk.
+entry came to. What it shows is the fold of the record as it stands on the disk; an entry is folded
+onto what those before it came to, which is the same as folding them all again, at any length.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from engine.guide.typed import typed
 from engine.job.finding import nameplate_of
 from engine.job.kept import passages
 from engine.job.store import Job
-from engine.session.folding import AWAY_AFTER, fold
+from engine.session.folding import AWAY_AFTER, History, history
 from engine.session.state import State
 from engine.tree import WalkTree
 
@@ -72,21 +72,23 @@ class Visit:
     every record is folded with, so that it comes to the same wherever it is read."""
     glossary: Glossary = NO_WORDS
     talk: Talk = QUIET
-    state: State = field(init=False)
+    _history: History = field(init=False)
     _offered: Mapping[str, Entry] = field(init=False)
 
     def __post_init__(self) -> None:
         self._offered = nameplate_of(self.last) if self.last else {}
-        self.state = self._folded()
+        self._history = history(self.walk, walk_entries(self.job, self.walk))
+
+    @property
+    def state(self) -> State:
+        """Where the walk stands."""
+        return self._history.state
 
     @property
     def view(self) -> View:
         """The walk as the guide sees it."""
         entries = tuple(self.job.entries)
         return View(self.walk, self.state, entries, self.by, self.meter, self.glossary)
-
-    def _folded(self) -> State:
-        return fold(self.walk, walk_entries(self.job, self.walk))
 
     def begin(self) -> tuple[str, ...]:
         """Write down that a walk begins, or that it is gone on with; return what to show."""
@@ -102,7 +104,7 @@ class Visit:
         last = view.mine[-1]
         if last.kind is EntryKind.LEAVE:
             # Leaving has wiped what was proven; how it was left is what stood before.
-            view = replace(view, state=view.before(last.n))
+            view = replace(view, state=self._history.before(last.n))
         left = pages.coming_back(view)
         self._write(EntryKind.RESUME)
         return left
@@ -112,10 +114,11 @@ class Visit:
 
     def _append(self, entry: Entry) -> None:
         """Write an entry down with what it comes to; only then does the walk move on."""
-        mine = walk_entries(self.job, self.walk) if entry.kind is not EntryKind.WALK else ()
-        after = fold(self.walk, [*mine, entry])
-        self.job.append(judged(self.walk, entry, after))
-        self.state = after
+        begins = entry.kind is EntryKind.WALK
+        after = history(self.walk, ()) if begins else self._history.fork()
+        after.take(entry)
+        self.job.append(judged(self.walk, entry, after.state))
+        self._history = after
 
     def prompt(self) -> Prompt:
         """Return what is wanted now, with the unit's last visit beside it."""

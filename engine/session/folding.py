@@ -44,12 +44,8 @@ def history(
     resets: Mapping[str, int] | None = None,
 ) -> History:
     """Return the states that the entries come to, one after another."""
-    made = History(walk, [begin(walk, resets)])
-    last: Entry | None = None
+    made = History(walk, [begin(walk, resets)], away_after=away_after)
     for entry in entries:
-        if last is not None and was_away(last, entry, away_after):
-            made.leave()
-        last = entry
         made.take(entry)
     return made
 
@@ -100,6 +96,13 @@ class History:
     states: list[State]
     """The state before each place of the walk, and after the last."""
     places: list[Place] = field(default_factory=list)
+    away_after: timedelta = AWAY_AFTER
+    last: Entry | None = None
+    """The entry folded in last."""
+
+    def fork(self) -> History:
+        """Return a history of its own that goes on from here."""
+        return replace(self, states=list(self.states), places=list(self.places))
 
     @property
     def state(self) -> State:
@@ -114,15 +117,14 @@ class History:
         return self.states[at]
 
     def take(self, entry: Entry) -> None:
-        """Fold one entry in."""
+        """Fold one entry in; before it, that the work was left, if it was."""
+        if self.last is not None and was_away(self.last, entry, self.away_after):
+            self._place(())
+        self.last = entry
         if not _takes_a_place(entry):
             self._place((entry,))
         elif (at := _place_of(self.places, entry.of)) is not None:
             self._replace(at, _held_by(self.places[at], entry))
-
-    def leave(self) -> None:
-        """Fold in that the work was left."""
-        self._place(())
 
     def _place(self, place: Place) -> None:
         state = advance(self.walk, self.state, place[-1]) if place else away(self.walk, self.state)
