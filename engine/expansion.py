@@ -18,7 +18,6 @@ from engine.codes import problem
 from engine.formula import FormulaError, parse
 from engine.power import OUTCOMES, pessimistic
 from engine.problems import Problem, Span
-from engine.sides import with_part_said
 from engine.substitution import Scope, put_in, shown
 from engine.trade.catalogue import FIGURES
 from engine.tree import (
@@ -48,6 +47,7 @@ from engine.tree import (
     UseHead,
     WalkTree,
 )
+from engine.unread import with_unread_said
 from engine.vocabulary import NOWHERE, Vocabulary
 
 DEEPEST = 4
@@ -168,7 +168,7 @@ class _Written:
             step,
             name=name,
             stage=stage,
-            head=with_part_said(self._in_stage(step.head, stage), self._vocabulary),
+            head=with_unread_said(self._in_stage(step.head, stage), self._vocabulary),
             cannot={why: step.cannot.get(why, self._tree.if_stuck) for why in STUCK_REASONS},
         )
         self.steps[name] = kept

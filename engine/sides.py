@@ -2,17 +2,17 @@
 
 A contactor that is out parts a zone in two without being a device of the layout: nobody can lock
 it, and it closes by itself. A ground or phase-to-phase check made ahead of it says nothing of what
-lies behind, and that is energised all the same. The vocabulary names both sides by their reading
-sets, ``contactor line`` and ``contactor load``, of points in one zone.
+lies behind, and that is energised all the same; volts read behind it say nothing of what is ahead.
+The vocabulary names both sides by their reading sets, ``contactor line`` and ``contactor load``,
+of points in one zone.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from engine.power import Act
-from engine.tree import ActHead, Head
+from engine.tree import ActHead
 from engine.vocabulary import Vocabulary
 
 LINE, LOAD = " line", " load"
@@ -21,19 +21,18 @@ CHECKS = (Act.CHECK, Act.INSULATION_TEST)
 """Acts whose *clear* lets something be energised."""
 
 
-def with_part_said(head: Head, vocabulary: Vocabulary) -> Head:
-    """Return a head that says whether it is a check of one side only; any other as it is."""
-    if not isinstance(head, ActHead) or head.act not in CHECKS:
-        return head
-    part = _stays_on_one_side(head, vocabulary)
-    return head if part is head.part else replace(head, part=part)
-
-
-def _stays_on_one_side(head: ActHead, vocabulary: Vocabulary) -> bool:
+def stays_on_one_side(head: ActHead, vocabulary: Vocabulary) -> bool:
+    """Return whether what a check reads lies on one side of something that parts its zone."""
     read = {point for place in _judged_places(head) for point in _points(place, vocabulary)}
     return any(
         read.isdisjoint(line) is not read.isdisjoint(load) for line, load in _two_sided(vocabulary)
     )
+
+
+def is_behind(place: str, vocabulary: Vocabulary) -> bool:
+    """Return whether a reading set lies behind something that parts its zone in two."""
+    read = _points(place, vocabulary)
+    return any(read & load and not read & line for line, load in _two_sided(vocabulary))
 
 
 def _judged_places(head: ActHead) -> Iterator[str]:

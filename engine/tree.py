@@ -141,8 +141,8 @@ class ActHead:
     judgements: tuple[Judgement, ...] = ()
     """Several for ``judge in turn``; none where the step has no answer."""
     counts_as: str = ""
-    part: bool = False
-    """In a `WalkTree`: a check that stays on one side of a contactor, which may hide the other."""
+    unread: tuple[str, ...] = ()
+    """In a `WalkTree`: what the act's good outcome would have to rest on and does not, in words."""
     end: str = ""
     """``in service``, ``made safe`` or ``withdrawn``, with act *end*."""
 

@@ -94,16 +94,15 @@ def _step(name: str, node: Node) -> Step:
 
 def _act(deed: Deed, judgement: Judgement) -> ActHead:
     end = deed.act is Act.END
-    # Only some of the points: an ordinary reading, which proves and clears nothing.
-    act = Act.READ_DEAD if deed.part else deed.act
     return ActHead(
-        act,
+        deed.act,
         zone=deed.zone,
         device=deed.device,
         box=deed.box,
         item=deed.item,
         mode="" if end else deed.mode,
         on=deed.on,
+        unread=deed.unread,
         judgements=() if end else (judgement,),
         end=deed.mode if end else "",
     )
@@ -114,8 +113,6 @@ def chain(stated: Sequence[Stated], last: str = "") -> dict[str, Node]:
     nodes: dict[str, Node] = {}
     for number, one in enumerate(stated, 1):
         to = str(number + 1) if number < len(stated) else last
-        # Only some of the points read: an ordinary reading.
-        outcome = DONE if one.deed.part else one.outcome
-        answers = {DONE: (outcome, to)} if to else {}
+        answers = {DONE: (one.outcome, to)} if to else {}
         nodes[str(number)] = Node(one.deed, answers)
     return nodes

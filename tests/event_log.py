@@ -204,7 +204,7 @@ class Log:
     def drained(self, at: int, zone: str) -> bool:
         """Return whether what a zone can hold was bled and read since it was last charged."""
         bled = self.last(at, Act.DISCHARGE, zone=zone)
-        if bled >= 0 and self.events[bled][1] != "below limit":
+        if bled >= 0 and (self.events[bled][1] != "below limit" or self.events[bled][0].part):
             return False
         if self.last(at, Act.INSULATION_TEST, zone=zone) > bled:
             return False

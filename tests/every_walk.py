@@ -57,13 +57,7 @@ def meets(layout: Layout, nodes: Nodes) -> dict[Stands, int]:
 
 
 def _against(layout: Layout, node: Node, state: State) -> tuple[power.Refusal, ...]:
-    return power.refusals(layout, state, whole(node.deed)) if node.deed else ()
-
-
-def whole(deed: Deed) -> Deed:
-    """Return a deed as a tree can say it: what reads only some points is an ordinary reading."""
-    act = Act.READ_DEAD if deed.part else deed.act
-    return Deed(act, deed.zone, deed.device, deed.box, deed.item, deed.mode, on=deed.on)
+    return power.refusals(layout, state, node.deed) if node.deed else ()
 
 
 def _onward(
@@ -75,8 +69,7 @@ def _onward(
             if key == chosen(node, dict(memory)):
                 yield state, to, memory
             continue
-        deed = whole(node.deed)
-        after = power.apply(layout, state, deed, counts_as or pessimistic(deed.act))
+        after = power.apply(layout, state, node.deed, counts_as or pessimistic(node.deed.act))
         said = dict(memory) | ({name: key} if name in sorted_by else {})
         yield after, to, tuple(sorted(said.items()))
 
@@ -149,7 +142,7 @@ def _branched(dice: random.Random, node: Node, later: list[str], wild: float) ->
 
 
 def _word(dice: random.Random, deed: Deed) -> str:
-    words = (*(OUTCOMES[whole(deed).act] or (DONE,)), "")
+    words = (*(OUTCOMES[deed.act] or (DONE,)), "")
     if deed.device and dice.random() < 0.2:
         return dice.choice([one for one in REPORTS if one != "found jumper"])
     return dice.choice(words)

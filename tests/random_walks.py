@@ -106,11 +106,13 @@ def _anything(random: Random, layout: Layout) -> Event:
         box=box.name,
         item=random.choice(list(ITEMS)) if act in (Act.PUT_ON, Act.TAKE_OFF) else "",
         mode=random.choice(MODES[act]) if act in MODES else "",
-        part=random.random() < 0.2 and act in (Act.CHECK, Act.PROVE_DEAD),
+        unread=_PART if random.random() < 0.2 and act in _READ_IN_PART else (),
     )
     return deed, random.choice(may_count_as(act)[: max(1, len(OUTCOMES[act]))])
 
 
+_PART = ("some of the points",)
+_READ_IN_PART = (Act.CHECK, Act.PROVE_DEAD, Act.DISCHARGE)
 _OF_DEVICES = (Act.SWITCH_OFF, Act.LOCK_OUT, Act.UNLOCK, Act.SWITCH_ON, Act.TAG_OUT)
 _WORK = (
     Act.READ_DEAD, Act.CHECK, Act.CHECK, Act.HANDS_ON, Act.REPAIR, Act.HANDS_IN, Act.PUT_ON,

@@ -66,6 +66,8 @@ def _prove(log: Log, at: int, deed: Deed) -> Iterator[str]:
     yield from _read(log, at, deed)
     if not log.tried(at, deed.zone):
         yield "not locked out and tried"
+    if deed.part:
+        yield "not every reading of the proof"
     if deed.zone not in log.in_reach(at, deed.box):
         yield "not in reach"
 
@@ -83,6 +85,8 @@ def _touch(log: Log, at: int, deed: Deed) -> Iterator[str]:
     elif deed.act is not Act.DISCHARGE and not log.drained(at, deed.zone):
         yield "stored charge"
     yield from _hands(log, at, deed)
+    if deed.act is Act.DISCHARGE and deed.part:
+        yield "what was bled not read in DC"
     if deed.act in MEASURES:
         yield from _visit(log, at, deed)
     if (deed.item, zone.kind) == ("series meter", ZoneKind.POWER):

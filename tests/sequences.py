@@ -111,7 +111,7 @@ def _stated(text: str) -> Stated:
         box=box,
         item=word if act in _WITH_ITEM else "",
         mode=word if act in (Act.SWITCH_ON, Act.RUN, Act.END) else "",
-        part=word == "part",
+        unread=("some of the points",) if word == "part" else (),
     )
     return Stated(deed, outcome or pessimistic(act), text)
 

@@ -22,8 +22,9 @@ from engine.mutation.written import (
     with_answers,
 )
 from engine.power import Act
-from engine.sides import CHECKS, LINE, LOAD, with_part_said
+from engine.sides import CHECKS, LINE, LOAD
 from engine.tree import ActHead, PassHead, ReadingSpec, Step, UseHead, WalkTree
+from engine.unread import with_unread_said
 from engine.vocabulary import Vocabulary
 
 SAFE_WORK = (
@@ -137,7 +138,7 @@ def _line_side(step: Step, vocabulary: Vocabulary) -> Step | None:
     if not isinstance(head, ActHead) or head.act not in CHECKS:
         return None
     moved = tuple(_ahead(spec) for spec in head.readings)
-    return replace(step, head=with_part_said(replace(head, readings=moved), vocabulary))
+    return replace(step, head=with_unread_said(replace(head, readings=moved), vocabulary))
 
 
 def _ahead(spec: ReadingSpec) -> ReadingSpec:

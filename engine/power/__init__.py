@@ -13,10 +13,13 @@ the readings for AC and a reading for DC, and a zone counts as live until both a
 
 from engine.layouts import LAYOUTS, Layout
 from engine.power.acts import (
+    CHARGED_FROM,
     HOW_IT_STANDS,
     ITEMS,
+    LIVE_FROM,
     MODES,
     OUTCOMES,
+    READ_FOR,
     REPORTS,
     STOPS,
     Act,
@@ -44,11 +47,14 @@ from engine.power.state import (
 )
 
 __all__ = [
+    "CHARGED_FROM",
     "HOW_IT_STANDS",
     "ITEMS",
     "LAYOUTS",
+    "LIVE_FROM",
     "MODES",
     "OUTCOMES",
+    "READ_FOR",
     "REPORTS",
     "STOPS",
     "Act",

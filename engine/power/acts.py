@@ -162,10 +162,36 @@ class Deed:
     item: str = ""
     mode: str = ""
     """For test or for service; of an end, which."""
-    part: bool = False
-    """Only some of the points were read: neither proof nor a clear check."""
+    unread: tuple[str, ...] = ()
+    """What of the act is not read, or not judged: such a reading proves and clears nothing."""
     on: str = ""
     """What the outcome is about: the device that tripped, the part that a jumper bridges."""
+
+    @property
+    def part(self) -> bool:
+        """Whether only a part of the act is read: neither proof nor a clear check."""
+        return bool(self.unread)
+
+
+KNOWN_BEFORE = "a source known to be live, first"
+EVERY_PAIR = "every pair of legs"
+EVERY_LEG = "every leg to ground"
+KNOWN_AFTER = "the source known to be live, again"
+DC_VOLTS = "DC volts at every place that is bled"
+OTHER_SIDE = "the other side of the contactor"
+READ_FOR: Mapping[Act, tuple[str, ...]] = MappingProxyType(
+    {
+        Act.PROVE_DEAD: (KNOWN_BEFORE, EVERY_PAIR, EVERY_LEG, KNOWN_AFTER),
+        Act.DISCHARGE: (DC_VOLTS,),
+    }
+)
+"""What has to be read and judged, in this order, for an act whose outcome lets hands in. That the
+tester is tried on a known source before and after, at every voltage: NFPA 70E-2024, 120.6(7)."""
+
+LIVE_FROM = 10
+"""Volts from which nothing counts as dead, and under which no known source as live (judgement)."""
+CHARGED_FROM = 50
+"""Volts DC from which nothing counts as bled (29 CFR 1910.333(a)(1): 50 volts, from memory)."""
 
 
 _TOUCHES = (Act.READ_DEAD, Act.CHECK, Act.INSULATION_TEST, Act.HANDS_ON, Act.REPAIR, Act.HANDS_IN)

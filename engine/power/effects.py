@@ -153,7 +153,7 @@ def _read_live(layout: Layout, state: State, deed: Deed, outcome: str) -> State:
 
 
 def _discharge(layout: Layout, state: State, deed: Deed, outcome: str) -> State:
-    gone = outcome == "below limit"
+    gone = outcome == "below limit" and not deed.part
     return state._replace(charged=changed(state.charged, layout.zone_at[deed.zone], not gone))
 
 

@@ -112,6 +112,16 @@ def conductor(layout: Layout, state: State, deed: Deed, rule: str) -> Iterator[R
         yield _charged(deed.zone)
 
 
+def all_read(layout: Layout, state: State, deed: Deed, rule: str) -> Iterator[Refusal]:
+    """R2 and R3: the meter shown to work before and after, all that can be live read between."""
+    if deed.unread:
+        yield Refusal(
+            rule,
+            f"{deed.zone}: {deed.act} does not read, or does not judge, "
+            f"{'; nor '.join(deed.unread)}. Whatever it says, it shows nothing.",
+        )
+
+
 def control_off(layout: Layout, state: State, deed: Deed, rule: str) -> Iterator[Refusal]:
     """R1 and R6: a control circuit may be touched live, but is worked on and measured off."""
     control = layout.zone(deed.zone).kind is ZoneKind.CONTROL

@@ -39,7 +39,7 @@ def _deed(same: SameStep) -> Deed:
         box=head.box,
         item=head.item,
         mode=head.end or head.mode,
-        part=head.part,
+        unread=head.unread,
         on=head.on,
     )
 

@@ -14,9 +14,9 @@ from engine.formula import parse
 from engine.power import Act
 from engine.reading import Function
 from engine.session.steps import deed_of
-from engine.sides import with_part_said
 from engine.trade.catalogue import FIGURES
 from engine.tree import ActHead, Judgement, ReadingSpec, Spread, Step
+from engine.unread import with_unread_said
 from engine.vocabulary import Comparison, Relation
 from tests.technician import shipped
 
@@ -48,9 +48,9 @@ def check(*sets: str, judge: str = "", act: Act = Act.CHECK) -> ActHead:
     ],
 )
 def test_both_sides_are_read_always_and_judged(head: ActHead, part: bool) -> None:
-    said = with_part_said(head, WORDS)
+    said = with_unread_said(head, WORDS)
     assert isinstance(said, ActHead)
-    assert said.part is part
+    assert bool(said.unread) is part
     assert deed_of(Step("ground", "Ground", said)).part is part
 
 
@@ -58,12 +58,12 @@ def test_a_side_read_only_on_some_units_does_not_count() -> None:
     line, load = check("contactor line", "contactor load").readings
     fitted = (Comparison("fitted", Relation.HAS, ("blower",)),)
     head = check("contactor line", "contactor load")
-    said = with_part_said(replace(head, readings=(line, replace(load, condition=fitted))), WORDS)
+    said = with_unread_said(replace(head, readings=(line, replace(load, condition=fitted))), WORDS)
     assert isinstance(said, ActHead)
-    assert said.part
+    assert said.unread
 
 
 def test_the_shipped_checks_reach_both_sides() -> None:
     for tree in ("blank-thermostat", "unit-trips-breaker"):
         for step in shipped(tree).steps.values():
-            assert not (isinstance(step.head, ActHead) and step.head.part), step.name
+            assert not (isinstance(step.head, ActHead) and step.head.unread), step.name

@@ -163,7 +163,7 @@ def test_live_dead_live_at_the_point_of_work() -> None:
     prove nothing, and the next attempt begins with trying again.
     """
     ready = so_far(5)
-    some = Deed(Act.PROVE_DEAD, zone="unit", box="control box", part=True)
+    some = Deed(Act.PROVE_DEAD, zone="unit", box="control box", unread=("one leg",))
     unit = RTU.zone_at["unit"]
     assert apply(RTU, ready, some, "dead").proof[unit] is Proof.TRIED
     failed = after(RTU, "prove dead unit @control box -> not dead", ready)

@@ -12,8 +12,8 @@ from engine.mutation.mutant import Mutant
 from engine.mutation.trying import Fate, every_mutant
 from engine.mutation.unsafe import LINE_SIDE, SOURCE
 from engine.power import Act
-from engine.sides import with_part_said
 from engine.tree import ActHead, PassHead, WalkTree
+from engine.unread import with_unread_said
 from tests.engine.mutation.slips import among, mutants, small, the, trial, tried
 from tests.technician import shipped
 
@@ -159,12 +159,12 @@ def test_a_check_moved_to_the_line_side_is_no_check_of_the_unit() -> None:
         old = walk.steps[new.name].head
         assert isinstance(new.head, ActHead)
         assert isinstance(old, ActHead)
-        assert new.head.part
-        assert not old.part
+        assert new.head.unread
+        assert not old.unread
         assert all(
             not point.endswith(" load") for spec in new.head.readings for point in spec.points
         )
-        assert with_part_said(new.head, walk.vocabulary) == new.head
+        assert with_unread_said(new.head, walk.vocabulary) == new.head
 
 
 def test_a_source_is_forgotten_by_naming_a_layout_that_has_more() -> None:

@@ -102,8 +102,10 @@ def test_a6_switching_on_can_trip_and_unlabelled_counts_as_tripping() -> None:
 def test_a7_a9_a_reading_at_some_of_the_points_proves_nothing() -> None:
     locked = "look over -> fit; switch off disconnect; lock out disconnect; try unit -> stopped"
     state = after(RTU, f"{locked}; open up @control box")
-    state = after(RTU, "prove dead unit @control box: part -> dead", state)
-    assert state.proof[UNIT] is Proof.TRIED
+    part = "prove dead unit @control box: part -> dead"
+    assert rules_against(RTU, state, part) == ("R2",)
+    (stated,) = steps_of(part)
+    assert apply(RTU, state, stated.deed, "dead").proof[UNIT] is Proof.TRIED
 
 
 def test_a8_one_blade_of_the_disconnect_did_not_open() -> None:

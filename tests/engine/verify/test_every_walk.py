@@ -15,7 +15,7 @@ from engine.verify.proof import Verdict
 from engine.verify.reaching import Reach
 from engine.verify.safety import Unsafe, safety
 from tests.acts_as_tree import Nodes, layout_is, tree_of
-from tests.every_walk import chosen, every_path, meets, random_nodes, whole
+from tests.every_walk import chosen, every_path, meets, random_nodes
 from tests.sequences import Sequence
 
 FEW = 60
@@ -72,12 +72,12 @@ def _stands_at_the_end(told: Sequence, nodes: Nodes, graph: Graph, one: Unsafe) 
         key = leg.way.said if node.deed else chosen(node, said)
         word, at = node.answers[key]
         if node.deed:
-            deed = whole(node.deed)
+            deed = node.deed
             said[name] = key
             state = power.apply(told.layout, state, deed, word or pessimistic(deed.act))
     last = nodes[graph.step(one.walk.place).name]
     assert last.deed is not None
-    refused = power.refusals(told.layout, state, whole(last.deed))
+    refused = power.refusals(told.layout, state, last.deed)
     assert (one.rule, one.sentence) in [(each.rule, each.sentence) for each in refused]
 
 

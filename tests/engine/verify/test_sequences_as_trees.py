@@ -9,11 +9,11 @@ import networkx
 import pytest
 
 from engine.power import Act
+from engine.session.steps import deed_of
 from engine.tree import DONE, OTHERWISE
 from engine.verify.graph import Graph
 from engine.verify.safety import Unsafe, safety
 from tests.acts_as_tree import Node, Nodes, chain, layout_is, tree_of
-from tests.every_walk import whole
 from tests.sequences import Sequence, first_broken, sequences, steps_of
 
 EVERY = sequences()
@@ -157,6 +157,4 @@ def test_a_step_of_a_tree_is_the_deed_that_it_says() -> None:
     for sequence in EVERY.values():
         steps = tree_of(chain(sequence.steps)).steps
         for number, one in enumerate(sequence.steps, 1):
-            deed = whole(one.deed)
-            head = steps[str(number)].head
-            assert getattr(head, "act", None) is deed.act
+            assert deed_of(steps[str(number)]) == one.deed
