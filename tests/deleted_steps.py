@@ -14,7 +14,7 @@ from engine.power import OUTCOMES, Act
 from engine.problems import Span
 from engine.tree import ActHead, Outcome, PassHead, Step, WalkTree
 from engine.verify.graph import Graph
-from engine.verify.safety import Unsafe, safety
+from engine.verify.safety import Safety, Unsafe
 
 PROTECTS = (Act.PROVE_DEAD, Act.DISCHARGE, Act.TRY, Act.LOOK_OVER, Act.CHECK)
 NOT_MISSED: Mapping[str, Mapping[str, str]] = {
@@ -63,7 +63,7 @@ def _good(step: Step) -> Iterator[Outcome]:
 
 def broken_without(walk: WalkTree, span: Span) -> tuple[Unsafe, ...]:
     """Return what is unsafe in a tree without a step, with the walks that show it."""
-    found = safety(Graph(without(walk, span)))
+    found = Safety(Graph(without(walk, span)))
     assert not found.not_proved
     return found.unsafe
 

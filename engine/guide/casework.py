@@ -37,7 +37,7 @@ def judged_cases(walk: WalkTree, cases: Cases | None) -> JudgedCases:
     problems: list[Problem] = []
     by_finding: dict[str, list[str]] = {name: [] for name in walk.tree.findings}
     by_step: dict[str, str] = {}
-    alike: Alike = {}
+    alike = Alike(walk)
     for case in cases.cases.values() if cases else ():
         walked = walk_case(walk, case, alike)
         for entry in walked.view.entries:

@@ -51,9 +51,33 @@ class Came(NamedTuple):
     """None where the line was not taken."""
 
 
-Alike = dict[tuple[int, str], Came]
-"""Walks that begin alike are walked once: from a view (named by its identity, and kept) and a
-line, what came of it."""
+class Alike:
+    """Walks of one tree, of which those that begin alike are walked once."""
+
+    def __init__(self, walk: WalkTree) -> None:
+        self.walk = walk
+        self.seen: dict[tuple[int, str], Came] = {}
+        """What came of a line, from a view: that is named by its identity, and kept."""
+
+    def begun(self, by: str, meter: str, now: datetime) -> Came:
+        """Return what is asked first."""
+        if (0, "") not in self.seen:
+            view = View(self.walk, begin(self.walk), (), by, meter)
+            self.seen[0, ""] = Came(view, view, question(self.walk, view.state, now))
+        return self.seen[0, ""]
+
+    def came(self, view: View, shown: Prompt, text: str, now: datetime) -> Came:
+        """Return what comes of a line, from a view that was come to before."""
+        known = self.seen.get((id(view), text))
+        if known is None:
+            known = self.seen[id(view), text] = self._looked(view, shown, text, now)
+        return known
+
+    def _looked(self, view: View, shown: Prompt, text: str, now: datetime) -> Came:
+        """Return what comes of a line that was not typed there before."""
+        after = _after(view, shown, text, now)
+        asked = None if isinstance(after, Reply) else question(view.walk, after.state, now)
+        return Came(view, after, asked)
 
 
 def walk_through(
@@ -70,9 +94,11 @@ def walk_through(
 
     ``alike`` may be shared by walks of one tree that are given the same start, name and meter.
     """
-    seen = {} if alike is None else alike
+    seen = Alike(walk) if alike is None else alike
     now = start
-    view, shown = _begun(walk, by, meter, now, seen)
+    began = seen.begun(by, meter, now)
+    view, shown = began.before, began.asked
+    assert shown is not None
     times: Counter[str] = Counter()
     for _ in range(MOST):
         if shown.now is Now.ENDED:
@@ -83,29 +109,12 @@ def walk_through(
         if text is None:
             return Walked(view, missing=shown.field.name if shown.field else shown.step)
         now += timedelta(seconds=SECONDS_A_STEP)
-        came = seen.get((id(view), text))
-        if came is None:
-            came = seen[id(view), text] = _came(view, shown, text, now)
+        came = seen.came(view, shown, text, now)
         after = came.after
         if isinstance(after, Reply) or came.asked is None:
             return Walked(view, refused=_why_not(shown, text, after), missing=shown.step)
         view, shown = after, came.asked
     return Walked(view, refused=f"The walk goes in a circle at {view.state.step}.")
-
-
-def _begun(walk: WalkTree, by: str, meter: str, now: datetime, seen: Alike) -> tuple[View, Prompt]:
-    if (0, "") not in seen:
-        view = View(walk, begin(walk), (), by, meter)
-        seen[0, ""] = Came(view, view, question(walk, view.state, now))
-    began = seen[0, ""]
-    assert began.asked is not None
-    return began.before, began.asked
-
-
-def _came(view: View, shown: Prompt, text: str, now: datetime) -> Came:
-    after = _after(view, shown, text, now)
-    asked = None if isinstance(after, Reply) else question(view.walk, after.state, now)
-    return Came(view, after, asked)
 
 
 def _why_not(shown: Prompt, text: str, after: View | Reply) -> str:

@@ -8,8 +8,9 @@ proved of the tree is no longer proved. One that nothing kills shows what no cas
 * `mutant` is one change; `written` finds the steps as written that it is made to.
 * `functional` changes what the tree finds, `unsafe` what keeps the person whole. The first are for
   the cases to notice, the second for the proof.
-* `killing` holds a mutant against the cases and the proof, `equivalence` works out whether it
-  changes anything at all, `trying` does so for many and counts.
+* `killing` holds a mutant against the cases and the proof, `rewalking` walks of the cases only what
+  the change can matter to, `equivalence` works out whether it changes anything at all, `trying`
+  does so for many and counts.
 
 From mutation testing of programs (DeMillo, Lipton, Sayward, *Hints on test data selection*, IEEE
 Computer 11(4), 1978; from memory). That two programs do the same can't be decided; that two steps

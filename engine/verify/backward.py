@@ -21,13 +21,12 @@ from itertools import count
 from typing import NamedTuple
 
 from engine.verify.cases import ANYHOW, Case, Variable, both
-from engine.verify.domain import Domain, bits
+from engine.verify.domain import bits
 from engine.verify.flow import Flow
 from engine.verify.graph import NOWHERE, Graph
 from engine.verify.knowing import conflicts, is_weaker, met_at_first
 from engine.verify.numbered import Numbered
 from engine.verify.passages import Leg, before
-from engine.verify.slices import Slice
 from engine.verify.stretches import Against, Stretch, Stretches, Terms
 from engine.verify.ways import SLOT, Way
 
@@ -56,15 +55,15 @@ class _Back(NamedTuple):
 class Backward:
     """The shortest walks of one tree in one slice."""
 
-    def __init__(self, graph: Graph, one: Slice, most: int) -> None:
+    def __init__(self, graph: Graph, flow: Flow, at: int, most: int) -> None:
+        """Search in one of the slices of a flow of the tree."""
         self._graph = graph
         self._most = most
-        domain = Domain(graph, (one,))
-        flow = Flow(graph, domain)
-        flow.run()
-        held = {place: domain.mask(held, 0) for place, held in enumerate(flow.held) if held}
-        self._arrival = graph.start, domain.of[0].arrival()
-        self._stretches = Stretches(graph, domain.of[0], held)
+        states = flow.states(at)
+        masks = ((place, flow.mask(place, at)) for place in range(len(graph.places)))
+        held = {place: mask for place, mask in masks if mask}
+        self._arrival = graph.start, states.arrival()
+        self._stretches = Stretches(graph, states, held)
         self._needs = _Needs(self._stretches.terms, frozenset({SLOT}))
 
     def walk(self, wanted: Against) -> Walk | None:

@@ -158,7 +158,7 @@ class _Signatures:
 
     def __init__(self, graph: Graph) -> None:
         self._graph = graph
-        states = States(graph, way_alone(graph.layout))
+        states = States(graph.learned, way_alone(graph.layout))
         passages, only = Passages(graph, states), states.arrival()
         self._own = [_own(graph, place) for place in range(len(graph.places))]
         self._through = {

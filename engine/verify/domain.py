@@ -8,17 +8,25 @@ what is new.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from typing import NamedTuple
 
 from engine import power
-from engine.power import State
-from engine.verify.graph import Graph
+from engine.power import Deed, State
 from engine.verify.numbered import Numbered
 from engine.verify.slices import Slice, Stands
 
 Holding = int
 """The number of a tuple with a set of states for every slice."""
+
+
+class Happening(NamedTuple):
+    """What a way does to the power model."""
+
+    deed: Deed | None
+    counts_as: str
+    finds: bool
+    """A finding names the cause."""
 
 
 class Refused(NamedTuple):
@@ -31,11 +39,11 @@ class Refused(NamedTuple):
 class States:
     """The states of one slice that were met, and what is known of them, all by number."""
 
-    def __init__(self, graph: Graph, one: Slice) -> None:
+    def __init__(self, learned: Learned, one: Slice) -> None:
         self.slice = one
         self._states: Numbered[State] = Numbered()
-        self._deeds = graph.deeds
-        self._happenings = graph.happenings
+        self._deeds = learned.deeds
+        self._happenings = learned.happenings
         self._against: dict[tuple[int, int], tuple[Stands, ...]] = {}
         self._after: dict[tuple[int, int], int] = {}
         self._kept: dict[tuple[int, int], tuple[int, tuple[Stands, ...]]] = {}
@@ -65,15 +73,13 @@ class States:
             known = self._after[state, happening] = self._states.number(now)
         return known
 
-    def looked_at_in(self, deed: int, stands: Stands) -> Iterator[Slice]:
-        """Yield slices that between them hold every state in which something stands here.
+    def looked_at_in(self, mask: int, deed: int, stands: Stands) -> Iterator[Slice]:
+        """Yield slices that between them hold each of some states in which something stands.
 
         Finer ones where they do, this one besides where they do not.
         """
         missed = [
-            self._states[state]
-            for (state, one), found in self._against.items()
-            if one == deed and stands in found
+            self._states[state] for state in bits(mask) if stands in self.against(state, deed)
         ]
         for one in self.slice.finer:
             left = [
@@ -120,12 +126,28 @@ def bits(mask: int) -> list[int]:
     return found
 
 
+class Learned:
+    """What was learned of the power model; trees that are nearly the same may share it."""
+
+    def __init__(self) -> None:
+        self.deeds: Numbered[Deed] = Numbered()
+        self.happenings: Numbered[Happening] = Numbered()
+        self._domains: dict[tuple[Slice, ...], Domain] = {}
+        self.cleared: set[tuple[str, Hashable]] = set()
+        """What a slice, by name, found against a step of some tree, and no walk of it met."""
+
+    def domain(self, *slices: Slice) -> Domain:
+        """Return what can be held by some slices at once, with all that is known of it by now."""
+        if slices not in self._domains:
+            self._domains[slices] = Domain(self, slices)
+        return self._domains[slices]
+
+
 class Domain:
     """What can be held of the power model by several slices at once."""
 
-    def __init__(self, graph: Graph, slices: tuple[Slice, ...]) -> None:
-        self.slices = slices
-        self.of = [States(graph, one) for one in slices]
+    def __init__(self, learned: Learned, slices: tuple[Slice, ...]) -> None:
+        self.of = [States(learned, one) for one in slices]
         self._holdings: Numbered[tuple[int, ...]] = Numbered()
         self._permitted: dict[tuple[Holding, int], tuple[Holding, tuple[Refused, ...]]] = {}
         self._after: dict[tuple[Holding, int], Holding] = {}
@@ -171,7 +193,3 @@ class Domain:
             known = self._holdings.number(tuple(of.moved(mask, happening) for of, mask in pairs))
             self._after[holding, happening] = known
         return known
-
-    def looked_at_in(self, at: int, deed: int, stands: Stands) -> Iterator[Slice]:
-        """Yield slices that hold every state in which something stands against a deed in one."""
-        return self.of[at].looked_at_in(deed, stands)

@@ -13,8 +13,9 @@ from collections import defaultdict
 from heapq import heappop, heappush
 from typing import NamedTuple
 
-from engine.verify.domain import Domain, Holding, Refused
+from engine.verify.domain import Holding, Refused, States
 from engine.verify.graph import NOWHERE, Edge, Graph
+from engine.verify.slices import Slice
 
 
 class Break(NamedTuple):
@@ -34,15 +35,24 @@ class _Through(NamedTuple):
 class Flow:
     """The search of one tree with some slices."""
 
-    def __init__(self, graph: Graph, domain: Domain) -> None:
+    def __init__(self, graph: Graph, *slices: Slice) -> None:
         self._graph = graph
-        self._domain = domain
+        self._domain = graph.learned.domain(*slices)
         self._through: dict[tuple[int, Holding], _Through] = {}
-        self.held: list[Holding] = [domain.nothing] * len(graph.places)
+        self.held: list[Holding] = [self._domain.nothing] * len(graph.places)
         """By place, what is held when a walk comes there."""
         self.breaks: dict[Break, None] = {}
+        self._run()
 
-    def run(self) -> None:
+    def states(self, at: int) -> States:
+        """Return the states of one of the slices."""
+        return self._domain.of[at]
+
+    def mask(self, place: int, at: int) -> int:
+        """Return the states of one of the slices that are held at a place."""
+        return self._domain.mask(self.held[place], at)
+
+    def _run(self) -> None:
         """Search from the start, and from every place on the way out."""
         self._spread(self._graph.start, self._domain.start)
         anywhere = self._domain.nothing

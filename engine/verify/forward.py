@@ -65,7 +65,7 @@ class _Ahead:
     def __init__(self, graph: Graph, asked_for: Sequence[frozenset[Variable]]) -> None:
         self._graph = graph
         self._asked_for = asked_for
-        states = States(graph, way_alone(graph.layout))
+        states = States(graph.learned, way_alone(graph.layout))
         self._passages, self._only = Passages(graph, states), states.arrival()
         self._stretches: dict[int, tuple[_Stretch, ...]] = {}
 

@@ -9,19 +9,11 @@ from engine.layouts import Layout
 from engine.power import STOPS, Act, Deed
 from engine.session.steps import deed_of, layout_of
 from engine.tree import ActHead, Step, WalkTree
+from engine.verify.domain import Happening, Learned
 from engine.verify.numbered import Numbered
 from engine.verify.ways import Place, Way, Ways, way_out
 
 NOWHERE = -1
-
-
-class Happening(NamedTuple):
-    """What a way does to the power model."""
-
-    deed: Deed | None
-    counts_as: str
-    finds: bool
-    """A finding names the cause."""
 
 
 class Edge(NamedTuple):
@@ -42,14 +34,13 @@ class Edge(NamedTuple):
 class Graph:
     """Every place that a walk of a tree can come to, and every way from there."""
 
-    def __init__(self, walk: WalkTree) -> None:
+    def __init__(self, walk: WalkTree, learned: Learned | None = None) -> None:
         self.walk = walk
+        self.learned = learned or Learned()
         self.layout: Layout = layout_of(walk)
         self._ways = Ways(walk)
         self._numbers: Numbered[Place] = Numbered()
         self._found: dict[Place, list[Way]] = {}
-        self.deeds: Numbered[Deed] = Numbered()
-        self.happenings: Numbered[Happening] = Numbered()
         self.start = self._explored(self._ways.start())
         out = way_out(walk)
         self.way_out = self._explored(self._ways.stopped(out)) if out else NOWHERE
@@ -66,7 +57,7 @@ class Graph:
 
         Where ways lead back there is no such order; those are the last to be looked at."""
         self.stopping = [
-            self.happenings.number(Happening(Deed(Act.ASK), stop, finds=False))
+            self.learned.happenings.number(Happening(Deed(Act.ASK), stop, finds=False))
             for stop in STOPS
             if out
         ]
@@ -91,7 +82,7 @@ class Graph:
         happening = NOWHERE
         if way.deed is not None or way.finds:
             what = Happening(way.deed, way.counts_as, bool(way.finds))
-            happening = self.happenings.number(what)
+            happening = self.learned.happenings.number(what)
         self._edges += 1
         return Edge(
             self._edges,
@@ -108,7 +99,7 @@ class Graph:
             return NOWHERE
         if any(edge.called != NOWHERE for edge in self.edges[number]):
             return NOWHERE
-        return self.deeds.number(deed_of(step))
+        return self.learned.deeds.number(deed_of(step))
 
     def number(self, place: Place) -> int:
         """Return the number of a place."""

@@ -10,6 +10,7 @@ from engine.problems import Problem
 from engine.tree import WalkTree
 from engine.verify.accepting import accepted
 from engine.verify.costs import costs
+from engine.verify.domain import Learned
 from engine.verify.ending import every_step_has_an_end, every_walk_ends, repairs_lead_back
 from engine.verify.fresh import nothing_is_known_before
 from engine.verify.graph import Graph
@@ -17,7 +18,7 @@ from engine.verify.loaded import seen_by_loader
 from engine.verify.proof import Proof, Result
 from engine.verify.reaching import Reach, all_is_reached, every_sort_has_its_answer
 from engine.verify.rules import nothing_left_on, rules, stop_leads_out
-from engine.verify.safety import safety
+from engine.verify.safety import Safety
 from engine.verify.warning import live_readings_warn
 
 
@@ -29,14 +30,20 @@ def prove(walk: WalkTree, found: Sequence[Problem] = ()) -> Proof:
         return Proof((*results, *accepted(walk, results)), costs(graph))
 
 
-def properties(walk: WalkTree, found: Sequence[Problem] = ()) -> Iterator[Result]:
-    """Yield what comes of each property, one proof after the other: nobody has to wait for all."""
-    yield from _results(Graph(walk), found)
+def properties(
+    walk: WalkTree, found: Sequence[Problem] = (), learned: Learned | None = None
+) -> Iterator[Result]:
+    """Yield what comes of each property, one proof after the other: nobody has to wait for all.
+
+    Where a rule is broken one walk is told that breaks it. What is ``learned`` of the power model
+    may be shared by trees that differ little.
+    """
+    yield from _results(Graph(walk, learned), found, briefly=True)
 
 
-def _results(graph: Graph, found: Sequence[Problem]) -> Iterator[Result]:
-    safe = safety(graph)
-    yield from rules(graph, safe)
+def _results(graph: Graph, found: Sequence[Problem], *, briefly: bool = False) -> Iterator[Result]:
+    safe = Safety(graph)
+    yield from rules(graph, safe, briefly=briefly)
     yield nothing_left_on(graph, safe)
     yield stop_leads_out(graph, safe)
     yield every_walk_ends(graph)

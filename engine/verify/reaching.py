@@ -12,6 +12,7 @@ from engine.codes import problem
 from engine.problems import Problem, Span
 from engine.tree import REPAIR, SortHead
 from engine.verify.backward import Backward, TooManyError, Walk
+from engine.verify.flow import Flow
 from engine.verify.forward import forward
 from engine.verify.graph import NOWHERE, Edge, Graph
 from engine.verify.proof import Result
@@ -39,7 +40,8 @@ class Reach:
     def walk(self, place: int, way: Way) -> Walk | None:
         """Return a walk that goes a way from a place; raises TooManyError."""
         if self._search is None:
-            self._search = Backward(self._graph, way_alone(self._graph.layout), MANY)
+            flow = Flow(self._graph, way_alone(self._graph.layout))
+            self._search = Backward(self._graph, flow, 0, MANY)
         return self._search.walk_along(place, way)
 
     def _find_places(self) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from engine.codes import problem
 from engine.problems import Problem, Span
@@ -15,22 +15,28 @@ from engine.verify.telling import told
 NOBODY_KNOWS = "The walks are too many to be searched."
 
 
-def rules(graph: Graph, found: Safety) -> Iterator[Result]:
-    """Yield for each rule whether it is kept on every walk."""
-    broken = [(unsafe.rule, _problem(graph, unsafe)) for unsafe in _first_of_each(graph, found)]
-    for rule in RULES:
-        problems = tuple(one for broken_rule, one in broken if broken_rule == rule)
-        lost = NOBODY_KNOWS if rule in found.not_proved else ""
-        yield Result(rule, problems, lost)
+def rules(graph: Graph, found: Safety, *, briefly: bool = False) -> Iterator[Result]:
+    """Yield for each rule whether it is kept on every walk, with the walks on which it is not.
+
+    ``briefly`` one such walk is enough, and the rules that seem to be broken come first.
+    """
+    for rule in found.rules_with_news_first() if briefly else RULES:
+        unsafe = found.first_against(rule) if briefly else found.against(rule)
+        problems = tuple(_problem(graph, one) for one in _first_of_each(graph, unsafe))
+        yield Result(rule, problems, "" if problems else _lost(found, rule))
 
 
-def _first_of_each(graph: Graph, found: Safety) -> list[Unsafe]:
+def _lost(found: Safety, rule: str) -> str:
+    return NOBODY_KNOWS if found.is_lost(rule) else ""
+
+
+def _first_of_each(graph: Graph, unsafe: Iterable[Unsafe]) -> list[Unsafe]:
     """Return the shortest walk for each rule and each place in a file.
 
     A step of shared work stands in the tree as often as it is used; it is said once.
     """
     first: dict[tuple[Span, str, str], Unsafe] = {}
-    for one in sorted(found.unsafe, key=lambda unsafe: len(unsafe.walk.legs)):
+    for one in sorted(unsafe, key=lambda unsafe: len(unsafe.walk.legs)):
         first.setdefault((graph.step(one.walk.place).span, one.rule, one.sentence), one)
     return list(first.values())
 
@@ -44,9 +50,9 @@ def _problem(graph: Graph, unsafe: Unsafe) -> Problem:
 
 def nothing_left_on(graph: Graph, found: Safety) -> Result:
     """Return whether every jumper, lead, meter and gauge is off before a walk ends."""
-    left = (one for one in _first_of_each(graph, found) if one.rule == "R8" and _is_end(graph, one))
-    lost = NOBODY_KNOWS if "R8" in found.not_proved else ""
-    return Result("nothing is left on", tuple(_problem(graph, one) for one in left), lost)
+    left = (one for one in _first_of_each(graph, found.against("R8")) if _is_end(graph, one))
+    problems = tuple(_problem(graph, one) for one in left)
+    return Result("nothing is left on", problems, _lost(found, "R8"))
 
 
 def _is_end(graph: Graph, unsafe: Unsafe) -> bool:

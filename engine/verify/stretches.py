@@ -203,4 +203,4 @@ class Stretches:
         for happening in self._graph.stopping:
             states = {one for one in every if self._states.after(one, happening) == after}
             if states:
-                yield self._graph.happenings[happening].counts_as, states
+                yield self._graph.learned.happenings[happening].counts_as, states

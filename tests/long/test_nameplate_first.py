@@ -26,10 +26,11 @@ THERE = {
 
 @pytest.mark.parametrize("tree", ["blank-thermostat", "unit-trips-breaker"])
 def test_questions_are_asked_before_a_box_is_open(tree: str) -> None:
-    walk, seen = shipped(tree), Alike()
+    walk = shipped(tree)
+    alike = Alike(walk)
     for case in cases(tree).values():
-        walk_through(walk, case.nameplate, case.answers, start=NINE, alike=seen)
-    states = [came.before.state for came in seen.values() if came.before.state.needs]
+        walk_through(walk, case.nameplate, case.answers, start=NINE, alike=alike)
+    states = [came.before.state for came in alike.seen.values() if came.before.state.needs]
     assert len(states) > 50
     reached = {one.needs for one in states if power.open_and_live(layout_of(walk), one.power)}
     assert reached <= set(THERE)

@@ -147,7 +147,7 @@ def typed_alike(tree: str, first: int, step: int) -> int:
     assert cases is not None
     chosen = list(cases.cases.values())[first::step]
     for case in chosen:
-        alike: Alike = {}
+        alike = Alike(walk_tree)
         walked = walk_through(walk_tree, case.nameplate, case.answers, start=NOON, alike=alike)
         state = typed(tree, tuple(_lines(alike)))
         assert told(state) == told(walked.view.state), case.name
@@ -156,8 +156,8 @@ def typed_alike(tree: str, first: int, step: int) -> int:
 
 def _lines(alike: Alike) -> Iterator[str]:
     """Yield what was answered on a walk, in order."""
-    said = {view: (text, after[1]) for (view, text), after in alike.items() if view}
-    view: object = alike[0, ""][0]
+    said = {view: (text, came.after) for (view, text), came in alike.seen.items() if view}
+    view: object = alike.seen[0, ""].before
     while isinstance(view, View) and id(view) in said:
         text, view = said[id(view)]
         yield text

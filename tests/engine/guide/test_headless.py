@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 
 from engine.cases import Answer, Words
-from engine.guide.headless import Walked, walk_through
+from engine.guide.headless import Alike, Walked, walk_through
 from engine.guide.transcribe import as_json, as_lines
 from tests.technician import shipped
 
@@ -98,7 +98,7 @@ def test_a_list_answers_each_time_the_walk_comes_by() -> None:
 
 
 def test_walks_that_begin_alike_come_to_the_same_walked_together_or_apart() -> None:
-    alike: dict[tuple[int, str], tuple[object, object]] = {}
+    alike = Alike(TREE)
     for answers in (FLAT, FLAT | {"batteries": "3.1 V"}, FLAT | {"r-to-c": "24.2"}, FLAT):
-        together = walk_through(TREE, NAMEPLATE, answers, start=NOON, alike=alike)  # type: ignore[arg-type]
+        together = walk_through(TREE, NAMEPLATE, answers, start=NOON, alike=alike)
         assert together == walked(answers)

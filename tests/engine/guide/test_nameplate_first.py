@@ -139,12 +139,12 @@ def test_who_comes_back_is_not_asked_for_what_their_lock_holds(tmp_path: Path) -
 
 def test_a_box_that_is_left_is_shut_before_the_repair_asks() -> None:
     """Found with the box live, mended with it dead: the refrigerant is asked for in between."""
-    seen: Alike = {}
     tree = shipped("unit-trips-breaker")
+    alike = Alike(tree)
     case = cases("unit-trips-breaker")["hums and stops, under 5 V across the poles"]
     start = datetime(2026, 3, 14, 9, tzinfo=UTC)
-    walk_through(tree, case.nameplate, case.answers, start=start, alike=seen)
-    views = [came.before for came in seen.values()]
+    walk_through(tree, case.nameplate, case.answers, start=start, alike=alike)
+    views = [came.before for came in alike.seen.values()]
     [asked] = [one.state for one in views if one.state.needs == "refrigerant"]
     before = views[[one.state for one in views].index(asked) - 1].state
     assert before.step == "leave unit live/cover-on"

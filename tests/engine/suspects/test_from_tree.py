@@ -40,7 +40,7 @@ def search(name: str) -> TreeSearch:
 def states(name: str, every: int) -> list[State]:
     """Return states on the way of each so-many-th case of a tree."""
     walk, found = tree(name), list[State]()
-    alike: Alike = {}
+    alike = Alike(walk)
     for number, case in enumerate(cases(name).values()):
         if number % every == 0:
             view = walk_case(walk, case, alike).view

@@ -13,7 +13,7 @@ from engine.verify.ending import every_walk_ends
 from engine.verify.graph import NOWHERE, Graph
 from engine.verify.proof import Verdict
 from engine.verify.reaching import Reach
-from engine.verify.safety import Unsafe, safety
+from engine.verify.safety import Safety, Unsafe
 from tests.acts_as_tree import Nodes, layout_is, tree_of
 from tests.every_walk import chosen, every_path, meets, random_nodes
 from tests.sequences import Sequence
@@ -43,7 +43,7 @@ def slices_agree(seed: int, patch: pytest.MonkeyPatch) -> bool:
     told, nodes = random_nodes(random.Random(seed))
     layout_is(told.layout, patch)
     graph = Graph(tree_of(nodes))
-    found = safety(graph)
+    found = Safety(graph)
     assert not found.not_proved
     whole_model = meets(told.layout, nodes)
     by_slices = {

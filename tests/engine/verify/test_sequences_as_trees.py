@@ -12,7 +12,7 @@ from engine.power import Act
 from engine.session.steps import deed_of
 from engine.tree import DONE, OTHERWISE
 from engine.verify.graph import Graph
-from engine.verify.safety import Unsafe, safety
+from engine.verify.safety import Safety, Unsafe
 from tests.acts_as_tree import Node, Nodes, chain, layout_is, tree_of
 from tests.sequences import Sequence, first_broken, sequences, steps_of
 
@@ -31,7 +31,7 @@ NOT_MISSED = {
 
 def unsafe(sequence: Sequence, nodes: Nodes, patch: pytest.MonkeyPatch) -> list[Unsafe]:
     layout_is(sequence.layout, patch)
-    found = safety(Graph(tree_of(nodes))).unsafe
+    found = Safety(Graph(tree_of(nodes))).unsafe
     return sorted(found, key=lambda one: len(one.walk.legs))
 
 
