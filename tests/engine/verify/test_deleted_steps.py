@@ -13,7 +13,7 @@ from engine.loader.library import load
 from engine.shipped import data
 from engine.tree import ActHead, Step, UseHead, WalkTree
 from engine.verify.graph import Graph
-from engine.verify.safety import Unsafe, safety
+from engine.verify.safety import Safety, Unsafe
 from tests.deleted_steps import NOT_MISSED, PROTECTS, assert_missed, protecting
 
 SAMPLE = ("bleed",)
@@ -87,7 +87,7 @@ def test_a_reading_taken_out_of_the_proof_is_missed(
     tree.write_bytes((PROCEDURES.parent / "thermostat" / tree.name).read_bytes())
     walk = load(str(tree)).walk
     assert walk is not None
-    broken = safety(Graph(walk)).unsafe
+    broken = Safety(Graph(walk)).unsafe
     assert {one.rule for one in broken} == {"R2"}
     assert all(said in one.sentence and one.walk.legs for one in broken)
     assert {name.rpartition("/")[2] for name in _at(walk, broken)} == {step}
