@@ -32,7 +32,8 @@ class Expected:
     path: tuple[str, ...] = ()
     """Steps that the walk comes by, in this order; others may lie between."""
     verdicts: Mapping[str, str] = field(default_factory=dict)
-    """Step → its verdict when the walk came by it last."""
+    """Step → its verdict when the walk came by it last; for one that uses a procedure what that
+    came to."""
 
 
 @dataclass(frozen=True, slots=True)

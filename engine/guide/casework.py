@@ -98,7 +98,8 @@ def _otherwise_judged(walked: Walked, case: Case) -> Iterator[Problem]:
         # A step of that whole name comes before those that only end in it.
         named = [one for one in passed if one.step == step]
         named = named or [one for one in passed if is_named(one.step, step)]
-        came = named[-1].verdict if named else ""
+        # What a procedure came to is kept under the step that uses it.
+        came = named[-1].verdict if named else walked.view.state.verdicts.get(step, "")
         if came != verdict:
             sentence = (
                 f"The case {case.name} comes to {came or 'nothing'} at {step}, not {verdict}."

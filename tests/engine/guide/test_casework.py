@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from engine.codes import CASES
-from engine.guide.casework import problems_of, walk_case
+from engine.guide.casework import differs, problems_of, walk_case
 from engine.loader.heads import heads
 from engine.loader.library import cases_of, load
 from engine.problems import Problem
@@ -131,3 +132,15 @@ def test_the_cases_of_a_shipped_tree_come_to_what_they_say(tree: str) -> None:
     for case in list(cases.cases.values())[:3]:
         walked = walk_case(shipped(tree), case)
         assert not walked.missing, case.name
+
+
+def test_what_a_procedure_came_to_is_held_by_the_name_of_its_use() -> None:
+    walk = shipped("unit-trips-breaker")
+    cases, _ = cases_of("unit-trips-breaker", walk=walk)
+    assert cases is not None
+    case = next(one for one in cases.cases.values() if "panel-live" in one.expect.verdicts)
+    walked = walk_case(walk, case)
+    assert not list(differs(walked, case))
+    other = replace(case, expect=replace(case.expect, verdicts={"panel-live": "doubled"}))
+    [wrong] = differs(walked, other)
+    assert "comes to beside at panel-live, not doubled" in wrong.sentence

@@ -9,7 +9,7 @@ import pytest
 
 from engine.mutation.functional import MOVED
 from engine.mutation.mutant import Mutant
-from engine.mutation.trying import Fate, every_mutant
+from engine.mutation.trying import Fate, Trial, every_mutant
 from engine.mutation.unsafe import LINE_SIDE, SOURCE
 from engine.power import Act
 from engine.tree import ActHead, PassHead, WalkTree
@@ -170,6 +170,29 @@ def test_a_check_moved_to_the_line_side_is_no_check_of_the_unit() -> None:
 def test_a_source_is_forgotten_by_naming_a_layout_that_has_more() -> None:
     forgotten = [one for one in mutants() if one.operator == SOURCE]
     assert [one.layout for one in forgotten] == ["two feeds and outlet", "building controls"]
+
+
+@pytest.mark.parametrize(
+    ("place", "fate", "by"),
+    [
+        # Nobody knows where it is read, so nothing but the caution warns.
+        ({"zone": "", "box": ""}, Fate.PROOF, "live readings warn"),
+        # In a box that shows more than 50 V the step warns by itself.
+        ({}, Fate.SURVIVED, ""),
+    ],
+)
+def test_a_caution_left_out_is_missed_where_nothing_else_warns(
+    place: dict[str, str], fate: Fate, by: str
+) -> None:
+    supply = small().steps["supply"]
+    assert isinstance(supply.head, ActHead)
+    cautions = (("WARNING", "Treat every terminal as live."),)
+    warned = replace(supply, head=replace(supply.head, **place), cautions=cautions)
+    walk = replace(small(), steps={**small().steps, "supply": warned})
+    [mutant] = among(every_mutant(walk), "caution left out")
+    assert mutant.steps["supply"].cautions == ()
+    [one] = Trial(walk, None).tried([mutant])
+    assert (one.fate, one.by) == (fate, by)
 
 
 def test_wrong_cases_kill_nothing() -> None:
