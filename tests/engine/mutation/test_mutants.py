@@ -173,21 +173,23 @@ def test_a_source_is_forgotten_by_naming_a_layout_that_has_more() -> None:
 
 
 @pytest.mark.parametrize(
-    ("place", "fate", "by"),
+    ("is_placed", "fate", "by"),
     [
         # Nobody knows where it is read, so nothing but the caution warns.
-        ({"zone": "", "box": ""}, Fate.PROOF, "live readings warn"),
+        (False, Fate.PROOF, "live readings warn"),
         # In a box that shows more than 50 V the step warns by itself.
-        ({}, Fate.SURVIVED, ""),
+        (True, Fate.SURVIVED, ""),
     ],
 )
 def test_a_caution_left_out_is_missed_where_nothing_else_warns(
-    place: dict[str, str], fate: Fate, by: str
+    is_placed: bool, fate: Fate, by: str
 ) -> None:
     supply = small().steps["supply"]
-    assert isinstance(supply.head, ActHead)
+    head = supply.head
+    assert isinstance(head, ActHead)
     cautions = (("WARNING", "Treat every terminal as live."),)
-    warned = replace(supply, head=replace(supply.head, **place), cautions=cautions)
+    head = head if is_placed else replace(head, zone="", box="")
+    warned = replace(supply, head=head, cautions=cautions)
     walk = replace(small(), steps={**small().steps, "supply": warned})
     [mutant] = among(every_mutant(walk), "caution left out")
     assert mutant.steps["supply"].cautions == ()
