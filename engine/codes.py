@@ -77,6 +77,7 @@ MEANING = (
     Code("bad-formula", _STOPS, "A formula cannot be read."),
     Code("bad-band", _STOPS, "A band is not written as one, or stands in the wrong order."),
     Code("bad-condition", _STOPS, "A condition is not written as one."),
+    Code("bad-showing", _STOPS, "A statement of what a unit shows is not written as one."),
     Code("like-of-like", _STOPS, "Something is like what is itself like another."),
     Code("unknown-step", _STOPS, "A way on leads to a step that is not there."),
     Code("unknown-finding", _STOPS, "An answer finds what is no finding."),

@@ -21,6 +21,7 @@ from engine.power import Act
 from engine.problems import Span
 from engine.quantity import FAHRENHEIT
 from engine.reading import Function
+from engine.unit.showing import Showing
 from engine.vocabulary import NOWHERE, Condition, Field, StepName, Text, Vocabulary
 
 THE = "the "
@@ -107,6 +108,9 @@ class Outcome:
     then: StepName = ""
     source: str = ""
     condition: Condition = ()
+    shown_by: tuple[Showing, ...] = ()
+    """What a simulated unit shows where this is the answer; of a choice without, that nothing
+    else is shown: the first such is what a sound unit gives."""
     span: Span = NOWHERE
 
 

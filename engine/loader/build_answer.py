@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from engine.loader.building import Building, Names, Role, names, text
+from engine.loader.building import Building, Names, Role, names, text, texts
 from engine.loader.document import Data, Path
 from engine.tree import CARRY_ON, GO_ON, NEXT_ONE, RETURN, Judgement, Outcome
+from engine.unit.showing import Does, Showing, ShowingError, read_showing
 
 
 def target(file: Building, data: Names, path: Path, key: str) -> str:
@@ -50,8 +51,26 @@ def outcome(file: Building, what: Data, path: Path, answer: str) -> Outcome:
         then=target(file, data, path, "then"),
         source=text(data, "source"),
         condition=file.condition(data, path),
+        shown_by=showings(file, data, path, "shown by"),
         span=span,
     )
+
+
+def showings(file: Building, data: Names, path: Path, key: str) -> tuple[Showing, ...]:
+    """Return what a unit shows by the statements of a key, one text or a list of them."""
+    listed = isinstance(data.get(key), list)
+    found: list[Showing] = []
+    for at, words in enumerate(texts(data, key)):
+        where = (*path, key, at) if listed else (*path, key)
+        try:
+            one = read_showing(words)
+        except ShowingError as error:
+            file.say("bad-showing", where, error.sentence, error.fix)
+            continue
+        if one.does is Does.SIGN:
+            file.mention(Role.SIGN, one.subject, where)
+        found.append(one)
+    return tuple(found)
 
 
 def judgements(file: Building, data: Names, path: Path) -> tuple[Judgement, ...]:

@@ -40,6 +40,7 @@ class Role(StrEnum):
     STEP = "step"
     FINDING = "finding"
     SUSPECT = "suspect"
+    SIGN = "sign"
     POINT = "point or point set"
     SET = "point set"
     NAME = "reading, work-out or nameplate field"

@@ -21,6 +21,7 @@ _CODES = {
     Role.STEP: "unknown-step",
     Role.FINDING: "unknown-finding",
     Role.SUSPECT: "unknown-suspect",
+    Role.SIGN: "unknown-sign",
     Role.POINT: "unknown-point",
     Role.SET: "unknown-set",
     Role.SORTED: "unknown-name",
@@ -35,6 +36,7 @@ _OTHERWISE = {
     Role.FINDING: "Only a tree has findings; a procedure is given one as a parameter.",
     Role.POINT: "Points and sets are listed in the vocabulary.",
     Role.SET: "Point sets are listed in the vocabulary.",
+    Role.SIGN: "Signs are listed in the vocabulary.",
     Role.FIELD: "It must be a nameplate field of the tree or of the vocabulary.",
     Role.RETURN: "Put the word among the procedure's returns.",
 }

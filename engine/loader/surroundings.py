@@ -75,6 +75,7 @@ class Surroundings:
         return {
             Role.FINDING: self.findings,
             Role.SUSPECT: self.tree.suspects if self.tree else (),
+            Role.SIGN: self.vocabulary.signs,
             Role.STAGE: self.tree.stages if self.tree else (),
             Role.LIST: self.lists,
             Role.RETURN: self.made.returns if isinstance(self.made, Procedure) else (),

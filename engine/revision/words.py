@@ -99,6 +99,7 @@ def _of_judgements(step: Step, judgements: tuple[Judgement, ...]) -> Said:
             yield f"{answer} points to", ", ".join(sorted(outcome.points_to))
             yield f"{answer} clears", ", ".join(sorted(outcome.clears))
             yield f"{answer} is offered if", of_condition(outcome.condition)
+            yield f"{answer} is shown by", ", ".join(one.words for one in outcome.shown_by)
 
 
 def _formula(step: Step, formula: Formula) -> str:

@@ -13,6 +13,7 @@ from engine.meters import Instrument, shipped_meters
 from engine.reading import Function
 from engine.unit.circuit import Circuit
 from engine.unit.condition import Condition
+from engine.unit.faults import Fault
 from engine.unit.meter import FLOATING, Rows, Shown, display
 from engine.unit.netlist import EARTH
 from engine.unit.network import Flags, Network, State
@@ -66,6 +67,16 @@ class Settled:
         self.snapshots = snapshots
         self._values = values
         self._moments: dict[bytes, Moment] = {}
+
+    @property
+    def unit(self) -> Unit:
+        """The unit that the rows are of."""
+        return self._shelf.unit
+
+    @property
+    def faults(self) -> tuple[tuple[Fault, ...], ...]:
+        """The faults of every row, mended or not, [rows]."""
+        return tuple(self._shelf.population.rows[row].faults for row in self.rows)
 
     # --- which snapshot ---------------------------------------------------------------------------
 
