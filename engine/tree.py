@@ -22,6 +22,7 @@ from engine.problems import Span
 from engine.quantity import FAHRENHEIT
 from engine.reading import Function
 from engine.unit.showing import Showing
+from engine.unit.symptom import Symptom
 from engine.vocabulary import NOWHERE, Condition, Field, StepName, Text, Vocabulary
 
 THE = "the "
@@ -309,7 +310,8 @@ class Complaint:
     """What the customer says, and when a simulated unit shows it."""
 
     said_as: tuple[str, ...]
-    shows: str = ""
+    shows: Symptom | None = None
+    """None where nobody said: then no simulated unit can be told to have it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -62,15 +62,20 @@ def showings(file: Building, data: Names, path: Path, key: str) -> tuple[Showing
     found: list[Showing] = []
     for at, words in enumerate(texts(data, key)):
         where = (*path, key, at) if listed else (*path, key)
-        try:
-            one = read_showing(words)
-        except ShowingError as error:
-            file.say("bad-showing", where, error.sentence, error.fix)
-            continue
-        if one.does is Does.SIGN:
-            file.mention(Role.SIGN, one.subject, where)
-        found.append(one)
+        if one := showing(file, words, where):
+            found.append(one)
     return tuple(found)
+
+
+def showing(file: Building, words: str, path: Path) -> Showing | None:
+    """Return one statement of what a unit shows; None, and a problem kept, for what is none."""
+    try:
+        one = read_showing(words)
+    except ShowingError as error:
+        file.say("bad-showing", path, error.sentence, error.fix)
+        return None
+    file.mention(Role.SIGN if one.does is Does.SIGN else Role.PART, one.subject, path)
+    return one
 
 
 def judgements(file: Building, data: Names, path: Path) -> tuple[Judgement, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engine.loader.build_answer import target
+from engine.loader.build_complaint import build_complaint
 from engine.loader.build_head import build_row, build_use
 from engine.loader.build_step import build_steps
 from engine.loader.build_words import build_fields
@@ -11,7 +12,6 @@ from engine.loader.document import Data, Path
 from engine.power import Act
 from engine.tree import (
     Accepted,
-    Complaint,
     Finding,
     Procedure,
     Row,
@@ -29,11 +29,10 @@ NOT_PROVED = "not proved"
 def build_tree(file: Building, data: Names) -> Tree:
     """Return what the file of a tree says."""
     steps = build_steps(file, names(data.get("steps")), _STEPS)
-    complaint = names(data.get("complaint"))
     return Tree(
         name=text(data, "tree"),
         title=text(data, "title"),
-        complaint=Complaint(texts(complaint, "said as"), text(complaint, "shows")),
+        complaint=build_complaint(file, names(data.get("complaint"))),
         revision=int(file.number(data, (), "revision", 1)),
         status=_status(file, data.get("status")),
         layout=text(data, "layout"),

@@ -41,6 +41,7 @@ class Role(StrEnum):
     FINDING = "finding"
     SUSPECT = "suspect"
     SIGN = "sign"
+    PART = "part of a unit"
     POINT = "point or point set"
     SET = "point set"
     NAME = "reading, work-out or nameplate field"

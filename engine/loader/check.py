@@ -13,6 +13,7 @@ from engine.expansion import expand
 from engine.loader.building import Building
 from engine.loader.check_acts import check_walk_acts
 from engine.loader.check_answers import check_answers
+from engine.loader.check_complaint import check_complaint
 from engine.loader.check_kinds import check_walk_kinds
 from engine.loader.check_names import check_names
 from engine.loader.check_reach import check_reach, check_ways_on
@@ -52,6 +53,7 @@ def check_file(here: Surroundings, shape: Iterable[Problem] = ()) -> None:
         check_ways_on(file)
         check_words(here)
         check_head(here)
+        check_complaint(here)
     file.problems += _sure([file], shape, found)
 
 

@@ -22,6 +22,7 @@ _CODES = {
     Role.FINDING: "unknown-finding",
     Role.SUSPECT: "unknown-suspect",
     Role.SIGN: "unknown-sign",
+    Role.PART: "bad-showing",
     Role.POINT: "unknown-point",
     Role.SET: "unknown-set",
     Role.SORTED: "unknown-name",
@@ -37,6 +38,7 @@ _OTHERWISE = {
     Role.POINT: "Points and sets are listed in the vocabulary.",
     Role.SET: "Point sets are listed in the vocabulary.",
     Role.SIGN: "Signs are listed in the vocabulary.",
+    Role.PART: "Parts are called as the vocabulary calls their points.",
     Role.FIELD: "It must be a nameplate field of the tree or of the vocabulary.",
     Role.RETURN: "Put the word among the procedure's returns.",
 }

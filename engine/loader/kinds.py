@@ -73,7 +73,7 @@ class KnownNames:
 
     def __init__(self, walk: WalkTree) -> None:
         self.fields: dict[str, Known] = {
-            name: _of_field(field) for name, field in walk.fields.items()
+            name: of_field(field) for name, field in walk.fields.items()
         }
         self._walk = walk
         self._own: dict[str, dict[str, Maybe]] = {}
@@ -116,7 +116,8 @@ class KnownNames:
             return None
 
 
-def _of_field(field: Field) -> Known:
+def of_field(field: Field) -> Known:
+    """Return what a nameplate field stands for in a formula."""
     if field.volts_marking:
         return Several(Kind.VOLTAGE)
     return field.kind if field.kind else Words(field.words)

@@ -9,10 +9,13 @@ from functools import cached_property
 from engine.layouts import LAYOUTS, Layout
 from engine.loader.building import TOP, Building, Mention, Role
 from engine.tree import Finding, Procedure, Row, Tree
+from engine.unit.showing import DISPLAY
 from engine.vocabulary import Field, Vocabulary
 
 GROUND = "ground"
 """A place for a lead that every unit has."""
+_PARTS = frozenset({DISPLAY, "fan_relay", "blower_contactor", "compressor.overload"})
+"""Parts that are seen or heard to do something and have no point, or not under that name."""
 
 
 @dataclass(frozen=True)
@@ -70,12 +73,18 @@ class Surroundings:
         return frozenset((*self.vocabulary.points, *self.vocabulary.sets, GROUND))
 
     @cached_property
+    def parts(self) -> frozenset[str]:
+        """Every part of a unit that can be seen or heard to do something."""
+        return _PARTS | {point.partition(".")[0] for point in self.vocabulary.points}
+
+    @cached_property
     def by_role(self) -> Mapping[Role, Collection[str]]:
         """The names of each role that don't hang on where they stand."""
         return {
             Role.FINDING: self.findings,
             Role.SUSPECT: self.tree.suspects if self.tree else (),
             Role.SIGN: self.vocabulary.signs,
+            Role.PART: self.parts,
             Role.STAGE: self.tree.stages if self.tree else (),
             Role.LIST: self.lists,
             Role.RETURN: self.made.returns if isinstance(self.made, Procedure) else (),

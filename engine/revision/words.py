@@ -21,6 +21,7 @@ from engine.tree import (
     Tree,
     UseHead,
 )
+from engine.unit.symptom import words
 from engine.vocabulary import Condition, Field
 
 Said = Iterator[tuple[str, str]]
@@ -31,6 +32,8 @@ def of_head(tree: Tree) -> Said:
     """Yield every part of a tree's head that a person sees in a list or on a job."""
     yield "title", tree.title
     yield "said as", ", ".join(tree.complaint.said_as)
+    shows = tree.complaint.shows
+    yield "a unit with it shows", words(shows) if shows else ""
     yield "status", tree.status.word
     yield "layout", tree.layout
 

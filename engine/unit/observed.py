@@ -67,6 +67,8 @@ def shows(settled: Settled, showing: Showing, when: When = When.RUNNING) -> Flag
             return _lit(settled, when) ^ (showing.does is Does.DARK)
         case Does.TURNS | Does.STANDS:
             return settled.turns(showing.subject, when) ^ (showing.does is Does.STANDS)
+        case Does.STARTS:
+            return settled.starts(showing.subject)
         case Does.HUMS:
             return settled.hums(showing.subject)
         case Does.CHATTERS:

@@ -140,6 +140,13 @@ class Settled:
         """Return whether a machine turns."""
         return self._slip(machine, when) < 0.5
 
+    def starts(self, machine: str) -> Flags:
+        """Return whether a machine turns in some snapshot, [rows]."""
+        names = [one.name for one in self.circuit.netlist.machines]
+        at = names.index(machine)
+        kept = [(s.slip[at] < 0.5) & there for s, there in self._pairs()]
+        return np.asarray(np.any(kept, axis=0))
+
     def hums(self, machine: str) -> Flags:
         """Return whether a machine stands with volts on it in some snapshot after its start."""
         names = [one.name for one in self.circuit.netlist.machines]

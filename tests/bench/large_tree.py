@@ -17,7 +17,7 @@ PLACES = (
 HEAD = """format: 1
 tree: large
 title: A tree of {size} steps
-complaint: {{said as: [it is large], shows: nothing}}
+complaint: {{said as: [it is large]}}
 revision: 1
 status: draft
 layout: single feed

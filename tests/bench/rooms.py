@@ -13,7 +13,7 @@ STEPS_A_ROUND = 15
 _HEAD = """format: 1
 tree: rooms
 title: A tree of many rounds
-complaint: {said as: [it is large], shows: nothing}
+complaint: {said as: [it is large]}
 revision: 1
 status: draft
 layout: single feed

@@ -9,7 +9,7 @@ SMALL = """\
 format: 1
 tree: hums-and-stops
 title: Compressor hums, then goes quiet
-complaint: {said as: [it hums and stops], shows: compressor draws locked-rotor amps}
+complaint: {said as: [it hums and stops], shows: compressor hums}
 revision: 1
 status: draft
 layout: single feed
