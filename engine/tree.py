@@ -22,7 +22,7 @@ from engine.problems import Span
 from engine.quantity import FAHRENHEIT
 from engine.reading import Function
 from engine.unit.showing import Showing
-from engine.unit.symptom import Symptom
+from engine.unit.symptom import Complaint
 from engine.vocabulary import NOWHERE, Condition, Field, StepName, Text, Vocabulary
 
 THE = "the "
@@ -303,15 +303,6 @@ class Stage:
     ask_first: tuple[str, ...] = ()
     """Nameplate fields that are asked before the stage is entered."""
     span: Span = NOWHERE
-
-
-@dataclass(frozen=True, slots=True)
-class Complaint:
-    """What the customer says, and when a simulated unit shows it."""
-
-    said_as: tuple[str, ...]
-    shows: Symptom | None = None
-    """None where nobody said: then no simulated unit can be told to have it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,6 @@ from engine.tree import (
     REPAIR,
     STUCK_REASONS,
     ActHead,
-    Complaint,
     Finding,
     Head,
     Judgement,
@@ -32,6 +31,7 @@ from engine.tree import (
     Tree,
     WalkTree,
 )
+from engine.unit.symptom import Complaint
 from engine.vocabulary import Vocabulary
 from tests.sequences import Stated
 

@@ -10,8 +10,7 @@ from engine.loader.building import Building, Names, Role, names, text, texts
 from engine.loader.document import Data, Path
 from engine.loader.wording import shown
 from engine.reading import Function
-from engine.tree import Complaint
-from engine.unit.symptom import AllOf, AnyOf, Beyond, Over, Symptom
+from engine.unit.symptom import AllOf, AnyOf, Beyond, Complaint, Over, Symptom
 
 _SHOWS = "shows"
 _READING = re.compile(

@@ -27,7 +27,6 @@ from engine.loader.surroundings import Surroundings
 from engine.problems import Problem, Severity, Span
 from engine.tree import (
     ANY_STAGE,
-    Complaint,
     Given,
     Outcome,
     Procedure,
@@ -38,6 +37,7 @@ from engine.tree import (
     UseHead,
     WalkTree,
 )
+from engine.unit.symptom import Complaint
 
 
 def check_file(here: Surroundings, shape: Iterable[Problem] = ()) -> None:

@@ -1,6 +1,6 @@
 """What a unit with a complaint shows: statements and readings, all of them or any.
 
-Owns `Symptom`, which a tree's ``shows`` is read into. Nothing here reckons: whether a unit shows it
+Owns `Complaint` and `Symptom`, which a tree's ``shows`` is read into. Nothing here reckons: whether a unit shows it
 is found when a tree is tried on one, so loading a tree needs no simulated unit.
 """
 
@@ -57,6 +57,15 @@ class AnyOf:
 
 
 Symptom = Showing | Beyond | AllOf | AnyOf
+
+
+@dataclass(frozen=True, slots=True)
+class Complaint:
+    """What the customer says, and when a simulated unit shows it."""
+
+    said_as: tuple[str, ...]
+    shows: Symptom | None = None
+    """None where nobody said: then no simulated unit can be told to have it."""
 
 
 def words(symptom: Symptom) -> str:
