@@ -10,6 +10,7 @@ from typing import TextIO
 
 from engine.cli import places
 from engine.cli.exits import Exit
+from engine.cli.plain import say
 from engine.cli.walk import ready
 from engine.loader.library import cases_of, load
 from engine.mutation.advice import advice
@@ -20,19 +21,15 @@ from engine.tree import WalkTree
 
 EVERY = 20
 """After how many mutants progress is told where it cannot be told in place."""
-COLUMNS = (
-    ("proof", (Fate.PROOF,)),
-    ("cases", (Fate.CASES,)),
-    ("same", (Fate.SAME,)),
-    ("beyond", (Fate.BEYOND,)),
-    ("survived", (Fate.SURVIVED,)),
-)
 
 
 def run_mutate(
     tree: str, out: TextIO, err: TextIO, *, seed: int, everything: bool, as_json: bool
 ) -> int:
-    """Try slips on a tree, by id or path; 1 where it can't be walked, or a goal is missed."""
+    """Try slips on a tree, by id or path; 1 where it can't be walked, or a goal is missed.
+
+    Who stops it is told what came of those tried by then.
+    """
     home = places.home()
     loaded = load(tree, home)
     walk = ready(loaded, err)
@@ -42,16 +39,25 @@ def run_mutate(
     err.writelines(f"{one}\n" for one in wrong)
     every = every_mutant(walk)
     chosen = every if everything else sampled(every, seed)
+    if err.isatty():
+        err.write(f"{walk.tree.name} as it is, and its cases first\n")
     trial = Trial(walk, cases, loaded.problems)
     for name in trial.stray:
         err.write(f"The case {name} is wrong of the tree as it is, and left out.\n")
-    score = Score(tuple(_watched(trial.tried(chosen), len(chosen), err)))
+    tried: list[Tried] = []
+    try:
+        tried.extend(_watched(trial.tried(chosen), len(chosen), err))
+    except KeyboardInterrupt:
+        err.write("\nStopped.\n")
+    score = Score(tuple(tried))
     if as_json:
         out.write(json.dumps(_in_json(walk, score, len(every), seed), ensure_ascii=False) + "\n")
     else:
         drawn = "" if everything else f" (seed {seed}; --all tries every one)"
-        out.write(f"{walk.tree.name}: {len(chosen)} of {len(every)} slips tried{drawn}\n")
-        out.writelines(f"{line}\n" for line in _in_words(walk, score))
+        say(out, [f"{walk.tree.name}: {len(tried)} of {len(every)} slips tried{drawn}"])
+        say(out, _in_words(walk, score))
+    if len(tried) < len(chosen):
+        return Exit.STOPPED
     return Exit.FINE if score.is_enough and not trial.stray else Exit.PROBLEMS
 
 
@@ -72,13 +78,15 @@ def _watched(several: Iterator[Tried], of: int, err: TextIO) -> Iterator[Tried]:
 def _in_words(walk: WalkTree, score: Score) -> Iterator[str]:
     rows = score.rows()
     wide = max((len(row.operator.words) for row in rows), default=0)
-    yield f"{'':{wide}}  tried" + "".join(f"{name:>10}" for name, _ in COLUMNS)
     for safety in (True, False):
         some = [row for row in rows if row.operator.safety is safety]
         if some:
-            yield "for the proof to notice" if safety else "for the cases to notice"
+            whose = "for the proof" if safety else "for the cases"
+            yield f"{whose:{wide}} tried noticed"
         for row in some:
-            yield f"{row.operator.words:{wide}}  {row.tried:5}" + "".join(_counts(row))
+            noticed = row.fates[Fate.PROOF if safety else Fate.CASES]
+            yield f"{row.operator.words:{wide}} {row.tried:5} {noticed:7}"
+            yield from _otherwise(row)
     yield from _goals(score)
     for one in score.survivors():
         yield f"{_place(walk, one.mutant)}: {one.mutant.title}: {one.mutant.change}."
@@ -89,10 +97,12 @@ def _in_words(walk: WalkTree, score: Score) -> Iterator[str]:
             yield f"    Beyond the rules: {one.why}"
 
 
-def _counts(row: Row) -> Iterator[str]:
-    for _, fates in COLUMNS:
-        count = sum(row.fates[fate] for fate in fates)
-        yield f"{count or '.':>10}"
+def _otherwise(row: Row) -> Iterator[str]:
+    """Yield what came of those that were not noticed by whose business it was."""
+    own = Fate.PROOF if row.operator.safety else Fate.CASES
+    told = [f"{row.fates[fate]} {fate}" for fate in Fate if fate is not own and row.fates[fate]]
+    if told:
+        yield f"    {', '.join(told)}"
 
 
 def _goals(score: Score) -> Iterator[str]:

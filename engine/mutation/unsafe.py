@@ -66,7 +66,7 @@ TWO_SIDED = (
 LEFT_OUT = {act: Operator(f"{act} left out", safety=True) for act in SAFE_WORK}
 PROCEDURE = Operator("safe procedure left out", safety=True)
 COUNTS_AS = Operator("counts as its opposite", safety=True)
-LINE_SIDE = Operator("checked on the line side only", safety=True)
+LINE_SIDE = Operator("checked line side only", safety=True)
 ZONE = Operator("zone not proven", safety=True)
 SOURCE = Operator("second source forgotten", safety=True)
 CAUTION = Operator("caution left out", safety=True)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import io
 import json
+import re
+from collections.abc import Iterator, Sequence
+from itertools import islice
 from pathlib import Path
 from shutil import copytree
 
@@ -11,6 +14,8 @@ import pytest
 
 from engine.cli.check import run
 from engine.cli.exits import Exit
+from engine.mutation.mutant import Mutant
+from engine.mutation.trying import Trial, Tried
 from tests.engine.mutation.slips import CASES, SHELF, TREE
 
 
@@ -35,10 +40,12 @@ def test_a_sample_is_told_in_words(tree: Path) -> None:
     lines = out.splitlines()
     assert code == Exit.PROBLEMS
     assert lines[0] == "fan-stopped: 60 of 87 slips tried (seed 1; --all tries every one)"
-    assert lines[1].split() == ["tried", "proof", "cases", "same", "beyond", "survived"]
-    assert "for the proof to notice" in lines
-    assert any(line.startswith("prove dead left out") for line in lines)
-    assert "goal 95 % and more." in out
+    assert [line.split() for line in lines if line.startswith("for the ")] == [
+        ["for", "the", "proof", "tried", "noticed"],
+        ["for", "the", "cases", "tried", "noticed"],
+    ]
+    assert ["prove", "dead", "left", "out", "1", "1"] in [line.split() for line in lines]
+    assert "goal 95 % and more." in " ".join(out.split())
     assert err.splitlines() == [f"{count} of 60 slips tried" for count in (20, 40, 60)]
 
 
@@ -68,6 +75,34 @@ def test_the_same_seed_draws_the_same(tree: Path) -> None:
     assert told[0] == told[1] != told[2]
 
 
+@pytest.mark.parametrize("columns", [40, 100])
+def test_it_is_told_in_the_columns_that_there_are(
+    tree: Path, columns: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    _, out, _ = mutate(str(tree))
+    assert max(map(len, out.splitlines())) <= columns
+    counts = [line.split()[-2:] for line in out.splitlines() if re.search(r" \d+ +\d+$", line)]
+    assert sum(int(tried) for tried, _ in counts) == 60
+
+
+def test_stopped_on_the_way_it_tells_of_those_tried(
+    tree: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    whole, several = Trial.tried, 7
+
+    def stopped(trial: Trial, mutants: Sequence[Mutant]) -> Iterator[Tried]:
+        yield from islice(whole(trial, mutants), several)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(Trial, "tried", stopped)
+    code, out, err = mutate(str(tree))
+    assert (code, err) == (Exit.STOPPED, "\nStopped.\n")
+    assert out.startswith("fan-stopped: 7 of 87 slips tried")
+    code, out, _ = mutate(str(tree), "--json")
+    assert (code, json.loads(out)["tried"]) == (Exit.STOPPED, 7)
+
+
 def test_what_goes_beyond_the_rules_is_told_with_its_why(tree: Path) -> None:
     beside = tree.with_name(CASES.name)
     text = beside.read_text(encoding="utf-8")
@@ -76,8 +111,8 @@ def test_what_goes_beyond_the_rules_is_told_with_its_why(tree: Path) -> None:
     text = text.replace("\ncases:\n", f"\n{beyond}\n", 1)
     beside.write_text(text, encoding="utf-8", newline="\n")
     _, out, _ = mutate(str(tree), "--all")
-    assert f"Beyond the rules: {why}" in out
-    assert "the proof did not notice: 0; goal 0." in out
+    assert f"Beyond the rules: {why}" in " ".join(out.split())
+    assert "the proof did not notice: 0; goal 0." in " ".join(out.split())
 
 
 def test_a_wrong_case_is_told_and_fails(tree: Path) -> None:
