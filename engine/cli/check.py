@@ -44,7 +44,7 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
     parser.add_argument("--diff", nargs=2, metavar=("OLD", "NEW"), help="compare two trees")
     parser.add_argument("--fix", action="store_true", help="mend what is certain, in a new file")
     parser.add_argument("--mutate", metavar="TREE", help="try slips on a tree: who notices?")
-    parser.add_argument("--all", action="store_true", help="try every slip, for minutes")
+    parser.add_argument("--all", action="store_true", help="try every slip, a minute of work")
     parser.add_argument("--seed", type=int, default=1, help="which slips are drawn without --all")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     try:
