@@ -30,6 +30,8 @@ CHECKS = (
     Act.ASK, Act.LOOK, Act.READ_LIVE, Act.READ_DEAD, Act.CHECK, Act.INSULATION_TEST,
 )  # fmt: skip
 """Acts by which something is learned of the cause."""
+NOT_COUNTED = (Kind.CANNOT, Kind.UNREADABLE)
+"""Ways that are not gone where the cause is asked for."""
 NEVER = 1e-9
 """A share of walks too small to be followed."""
 
@@ -46,25 +48,44 @@ def costs(graph: Graph) -> Costs | None:
 class _Bound(NamedTuple):
     """The least and the most of minutes and checks from a place to a finding."""
 
-    least: Cost
-    most: Cost
+    least_minutes: float
+    least_checks: float
+    most_minutes: float
+    most_checks: float
+
+
+_HERE = _Bound(0, 0, 0, 0)
 
 
 def _own(graph: Graph, place: int) -> Cost:
     """Return what the step of a place takes by itself."""
     if graph.asks[place] == NOWHERE:
-        return Cost(0, 0)
+        return _NOTHING
     step = graph.step(place)
     check = isinstance(step.head, ActHead) and step.head.act in CHECKS
     return Cost(step.minutes, check and not graph.places[place].where.during)
 
 
-def _plus(one: Cost, other: Cost) -> Cost:
-    return Cost(one.minutes + other.minutes, one.checks + other.checks)
+_NOTHING = Cost(0, 0)
 
 
 def _bounds(graph: Graph) -> tuple[Cost, Cost] | None:
     """Return the least and the most from the start to a finding."""
+    order = _back_to_front(graph)
+    found = _Walks(graph, order).to_finding.get(graph.start) if order else None
+    if found is None:
+        return None
+    least, most = found[:2], found[2:]
+    return Cost(*least), Cost(*most)
+
+
+def _back_to_front(graph: Graph) -> list[int]:
+    """Return the places so that each comes after all that it leads to; none where walks go round.
+
+    What is mended on the way leads back; those ways are left out.
+    """
+    if graph.goes_on:
+        return sorted(range(len(graph.places)), key=graph.order.__getitem__, reverse=True)
     ahead = {
         place: [
             to
@@ -76,12 +97,9 @@ def _bounds(graph: Graph) -> tuple[Cost, Cost] | None:
         for place, edges in enumerate(graph.edges)
     }
     try:
-        order = list(TopologicalSorter(ahead).static_order())
+        return list(TopologicalSorter(ahead).static_order())
     except CycleError:
-        return None
-    through = _Walks(graph, order)
-    found = through.to_finding.get(graph.start)
-    return (found.least, found.most) if found else None
+        return []
 
 
 class _Walks:
@@ -102,41 +120,47 @@ class _Walks:
             if edge.way.kind is Kind.DONE:
                 continue
             if edge.way.finds:
-                finding.append(_Bound(Cost(0, 0), Cost(0, 0)))
+                finding.append(_HERE)
             elif edge.to == NOWHERE:
-                done.append(_Bound(Cost(0, 0), Cost(0, 0)))
+                done.append(_HERE)
             elif edge.called != NOWHERE:
                 finding += self._over(edge.called, edge.to)
             else:
-                done += _known(self._to_done.get(edge.to))
-                finding += _known(self.to_finding.get(edge.to))
-        for kept, found in ((self._to_done, done), (self.to_finding, finding)):
-            if found:
-                kept[place] = _with(own, _widest(found))
+                if bound := self._to_done.get(edge.to):
+                    done.append(bound)
+                if bound := self.to_finding.get(edge.to):
+                    finding.append(bound)
+        if done:
+            self._to_done[place] = _with(own, _widest(done))
+        if finding:
+            self.to_finding[place] = _with(own, _widest(finding))
 
     def _over(self, begins: int, to: int) -> Iterator[_Bound]:
         """Yield the bounds over a change of stage, to what it is for or to where it fails."""
-        yield from _known(self.to_finding.get(begins))
+        if bound := self.to_finding.get(begins):
+            yield bound
         inside, ahead = self._to_done.get(begins), self.to_finding.get(to)
         if inside and ahead:
-            yield _Bound(_plus(inside.least, ahead.least), _plus(inside.most, ahead.most))
-
-
-def _known(bound: _Bound | None) -> list[_Bound]:
-    return [bound] if bound else []
+            yield _Bound(*(one + other for one, other in zip(inside, ahead, strict=True)))
 
 
 def _with(own: Cost, bound: _Bound) -> _Bound:
-    return _Bound(_plus(own, bound.least), _plus(own, bound.most))
+    if own is _NOTHING:
+        return bound
+    minutes, checks = own.minutes, own.checks
+    least_minutes, least_checks, most_minutes, most_checks = bound
+    return _Bound(
+        minutes + least_minutes, checks + least_checks, minutes + most_minutes, checks + most_checks
+    )
 
 
 def _widest(bounds: list[_Bound]) -> _Bound:
     """Return the least of the least and the most of the most, minutes and checks each."""
-    least, most = [one.least for one in bounds], [one.most for one in bounds]
-    return _Bound(
-        Cost(min(one.minutes for one in least), min(one.checks for one in least)),
-        Cost(max(one.minutes for one in most), max(one.checks for one in most)),
-    )
+    first, *others = bounds
+    if all(one is first for one in others):
+        return first
+    least_minutes, least_checks, most_minutes, most_checks = zip(*bounds, strict=True)
+    return _Bound(min(least_minutes), min(least_checks), max(most_minutes), max(most_checks))
 
 
 # --- what is to be expected -----------------------------------------------------------------------
@@ -166,6 +190,8 @@ class _Signatures:
             for begins in {edge.called for edges in graph.edges for edge in edges} - {NOWHERE}
         }
         self._causes = {name: finding.suspect for name, finding in graph.walk.tree.findings.items()}
+        self._gone: dict[int, list[Way]] = {}
+        """By place, the ways that a walk goes with whatever cause, where none speaks of any."""
 
     def _minutes(self, ends: Iterable[Passage]) -> float:
         """Return the minutes of a change of stage that goes as it should."""
@@ -203,17 +229,19 @@ class _Signatures:
         self, place: int, suspect: str, said: Mapping[Variable, Mapping[str, float]]
     ) -> list[tuple[Way, float]]:
         """Return the ways that a unit with one cause makes a walk go, and how likely each is."""
-        ways = [
-            way for way in self._graph.ways(place) if way.kind not in (Kind.CANNOT, Kind.UNREADABLE)
-        ]
-        telling = [way for way in ways if self._points_to(way, suspect)]
-        left = telling or [way for way in ways if not self._speaks_against(way, suspect)] or ways
-        least = min((_harm(way) for way in left), default=0)
-        left = [way for way in left if _harm(way) == least]
+        left = self._gone.get(place)
+        if left is None:
+            ways = [way for way in self._graph.ways(place) if way.kind not in NOT_COUNTED]
+            telling = [way for way in ways if self._points_to(way, suspect)]
+            spared = [way for way in ways if not self._speaks_against(way, suspect)]
+            left = _least_harm(telling or spared or ways)
+            if not any(_speaks(way) for way in ways):
+                self._gone[place] = left
         weights = [_as_said(way, said) for way in left]
-        if not sum(weights):
-            weights = [1.0] * len(left)
-        return [(way, one / sum(weights)) for way, one in zip(left, weights, strict=True)]
+        whole = sum(weights)
+        if not whole:
+            weights, whole = [1.0] * len(left), sum([1.0] * len(left))
+        return [(way, one / whole) for way, one in zip(left, weights, strict=True)]
 
     def _points_to(self, way: Way, suspect: str) -> bool:
         if way.finds:
@@ -222,6 +250,18 @@ class _Signatures:
 
     def _speaks_against(self, way: Way, suspect: str) -> bool:
         return bool(way.finds) or (way.outcome is not None and suspect in way.outcome.clears)
+
+
+def _speaks(way: Way) -> bool:
+    """Return whether a way says anything of any cause."""
+    outcome = way.outcome
+    return bool(way.finds or (outcome and (outcome.points_to or outcome.clears)))
+
+
+def _least_harm(ways: list[Way]) -> list[Way]:
+    harms = [_harm(way) for way in ways]
+    least = min(harms, default=0)
+    return [way for way, harm in zip(ways, harms, strict=True) if harm == least]
 
 
 def _as_said(way: Way, said: Mapping[Variable, Mapping[str, float]]) -> float:

@@ -44,6 +44,8 @@ _Ways = dict[_Known, dict[_Known, Stretch]]
 def every_walk_ends(graph: Graph) -> Result:
     """Return whether no walk goes round for ever."""
     name = "every walk ends"
+    if graph.goes_on:
+        return Result(name)
     asked_for: frozenset[Variable] = frozenset()
     while True:
         ways = _unmended(graph, asked_for)
@@ -133,8 +135,8 @@ def _round(graph: Graph, places: Iterable[int]) -> Problem:
 def every_step_has_an_end(graph: Graph) -> Result:
     """Return whether from every place some way leads to an end."""
     ends = {place for place, step in _steps(graph) if _is_end(step)}
-    lost = sorted(set(range(len(graph.places))) - _leading_to(graph, ends))
-    steps = {step.span: step for place, step in _steps(graph) if place in set(lost)}
+    leading = graph.leading_to(ends)
+    steps = {step.span: step for place, step in _steps(graph) if place not in leading}
     problems = [
         problem(
             "no-end",
@@ -165,29 +167,13 @@ def _is_end(step: Step) -> bool:
     )
 
 
-def _leading_to(graph: Graph, ends: Iterable[int]) -> set[int]:
-    """Return every place from which some way leads to one of some places."""
-    before: dict[int, list[int]] = {}
-    for place in range(len(graph.places)):
-        for to in graph.leads_to(place):
-            before.setdefault(to, []).append(place)
-    found: set[int] = set()
-    waiting = list(ends)
-    while waiting:
-        place = waiting.pop()
-        if place not in found:
-            found.add(place)
-            waiting += before.get(place, ())
-    return found
-
-
 # --- back in service ------------------------------------------------------------------------------
 
 
 def repairs_lead_back(graph: Graph) -> Result:
     """Return whether after every repair that mends something a walk can end in service."""
     back = {place for place, step in _steps(graph) if _is_in_service(step)}
-    leading = _leading_to(graph, back)
+    leading = graph.leading_to(back)
     lead_back = {
         step.name.removeprefix(REPAIR)
         for place, step in _steps(graph)

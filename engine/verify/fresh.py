@@ -9,6 +9,7 @@ is taken as possible.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from heapq import heappop, heappush
 from typing import NamedTuple
@@ -65,16 +66,27 @@ def _read_at(step: Step | None) -> Read | None:
     return Read(spec.function, spec.points, spec.when, head.leads_off)
 
 
+def _read_again(graph: Graph) -> list[Read | None]:
+    """Return by place the reading that is taken there, if another step takes it as well."""
+    reads = [_read_at(graph.walk.steps.get(place.step)) for place in graph.places]
+    takers: defaultdict[Read, set[str]] = defaultdict(set)
+    for place, read in zip(graph.places, reads, strict=True):
+        if read:
+            takers[read].add(place.step)
+    return [read if read and len(takers[read]) > 1 else None for read in reads]
+
+
 class _Fresh:
     """The readings that are fresh at every place of a tree, and what they leave to come."""
 
     def __init__(self, graph: Graph) -> None:
         self._graph = graph
-        self._reads = [_read_at(graph.walk.steps.get(place.step)) for place in graph.places]
+        self._reads = _read_again(graph)
         self._spans = Spans(graph)
         self._known: dict[int, Facts] = {graph.start: {}}
         self._inside: dict[int, frozenset[str]] = {}
-        self._spread()
+        if any(self._reads):
+            self._spread()
 
     def _spread(self) -> None:
         order = self._graph.order

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
+from functools import cached_property
 from typing import NamedTuple
 
 from engine.layouts import Layout
 from engine.power import STOPS, Act, Deed
-from engine.session.steps import deed_of, layout_of
+from engine.session.steps import layout_of
 from engine.tree import ActHead, Step, WalkTree
 from engine.verify.domain import Happening, Learned
 from engine.verify.numbered import Numbered
-from engine.verify.ways import Place, Way, Ways, way_out
+from engine.verify.ways import Kind, Place, Way, Ways, way_out
 
 NOWHERE = -1
 
@@ -48,8 +49,11 @@ class Graph:
         self.places = self._numbers.things
         self._ways_from = [self._found[place] for place in self.places]
         self._edges = 0
+        self._happened: dict[tuple[int, str, bool], int] = {}
         self._inside: dict[int, frozenset[int]] = {}
-        self.edges = [[self._edge(way) for way in _merged(ways)] for ways in self._ways_from]
+        self.edges = [self._edges_of(ways) for ways in self._ways_from]
+        self.leads_to = [_targets(edges) for edges in self.edges]
+        """By place, every place that a way leads to, also through a change of stage."""
         self.asks = [self._asked(number) for number in range(len(self.places))]
         """The deed of each place, by number; `NOWHERE` where nobody is asked there."""
         self.order = self._in_order()
@@ -78,20 +82,37 @@ class Graph:
                     waiting.append(self._ways.first_of(way.call))
         return self._numbers.number(start)
 
+    def _edges_of(self, ways: list[Way]) -> list[Edge]:
+        """Return ways as edges; those that differ in but one word of what they need are one."""
+        edges = [self._edge(way) for way in ways]
+        if len(edges) < 2:
+            return edges
+        alike: dict[tuple[object, ...], Edge] = {}
+        for edge in edges:
+            way = edge.way
+            variable = way.when[0][0] if len(way.when) == 1 else way.when
+            key = edge.to, edge.called, edge.happening, way.keeps, variable
+            first = alike.get(key)
+            alike[key] = first._replace(way=_either(first.way, way)) if first else edge
+        return list(alike.values())
+
     def _edge(self, way: Way) -> Edge:
-        happening = NOWHERE
-        if way.deed is not None or way.finds:
-            what = Happening(way.deed, way.counts_as, bool(way.finds))
-            happening = self.learned.happenings.number(what)
         self._edges += 1
-        return Edge(
-            self._edges,
-            way,
-            NOWHERE if way.to is None else self._numbers.number(way.to),
-            self._numbers.number(self._ways.first_of(way.call)) if way.call else NOWHERE,
-            way.to is not None and bool(way.to.where.during),
-            happening,
-        )
+        to = NOWHERE if way.to is None else self._numbers.number(way.to)
+        called = self.called(way) if way.call else NOWHERE
+        during = way.to is not None and bool(way.to.where.during)
+        return Edge(self._edges, way, to, called, during, self._happening(way))
+
+    def _happening(self, way: Way) -> int:
+        """Return the number of what a way does; deeds that are the same are one object here."""
+        if way.deed is None and not way.finds:
+            return NOWHERE
+        key = id(way.deed), way.counts_as, bool(way.finds)
+        known = self._happened.get(key)
+        if known is None:
+            what = Happening(way.deed, way.counts_as, bool(way.finds))
+            known = self._happened[key] = self.learned.happenings.number(what)
+        return known
 
     def _asked(self, number: int) -> int:
         step = self.walk.steps.get(self.places[number].step)
@@ -99,7 +120,7 @@ class Graph:
             return NOWHERE
         if any(edge.called != NOWHERE for edge in self.edges[number]):
             return NOWHERE
-        return self.learned.deeds.number(deed_of(step))
+        return self.learned.deeds.number(self._ways.deed(step))
 
     def number(self, place: Place) -> int:
         """Return the number of a place."""
@@ -129,12 +150,41 @@ class Graph:
             self._inside[begins] = frozenset(seen)
         return self._inside[begins]
 
-    def leads_to(self, number: int) -> list[int]:
-        """Return every place that a way from a place leads to, also through a change of stage."""
-        found = []
-        for edge in self.edges[number]:
-            found += [to for to in (edge.called, edge.to) if to != NOWHERE]
+    def leading_to(self, ends: Iterable[int]) -> set[int]:
+        """Return every place from which some way leads to one of some places, and those."""
+        found: set[int] = set()
+        waiting = list(ends)
+        while waiting:
+            place = waiting.pop()
+            if place not in found:
+                found.add(place)
+                waiting += self._come_from[place]
         return found
+
+    @cached_property
+    def _come_from(self) -> list[list[int]]:
+        """By place, every place from which a way leads there."""
+        before: list[list[int]] = [[] for _ in self.places]
+        for place, further in enumerate(self.leads_to):
+            for to in further:
+                before[to].append(place)
+        return before
+
+    @cached_property
+    def goes_on(self) -> bool:
+        """Whether every way leads to a place with a later turn, unless something was mended on it.
+
+        No walk goes round then, and places in the reverse of `order` come after all they lead to.
+        """
+        order = self.order
+        return all(
+            order[to] > order[place]
+            for place, edges in enumerate(self.edges)
+            for edge in edges
+            if edge.way.kind is not Kind.DONE
+            for to in (edge.called, edge.to)
+            if to != NOWHERE
+        )
 
     def _in_order(self) -> list[int]:
         turn = [0] * len(self.places)
@@ -144,7 +194,7 @@ class Graph:
             if first == NOWHERE or seen[first]:
                 continue
             seen[first] = True
-            path = [(first, iter(self.leads_to(first)))]
+            path = [(first, iter(self.leads_to[first]))]
             while path:
                 number, further = path[-1]
                 to = next((one for one in further if not seen[one]), NOWHERE)
@@ -154,23 +204,17 @@ class Graph:
                     path.pop()
                 else:
                     seen[to] = True
-                    path.append((to, iter(self.leads_to(to))))
+                    path.append((to, iter(self.leads_to[to])))
         return turn
 
 
-def _merged(ways: list[Way]) -> Iterable[Way]:
-    """Return ways so that those which differ in nothing but one word of what they need are one."""
-    return ways if len(ways) < 2 else _alike_once(ways)
+def _targets(edges: Iterable[Edge]) -> list[int]:
+    return [to for edge in edges for to in (edge.called, edge.to) if to != NOWHERE]
 
 
-def _alike_once(ways: list[Way]) -> Iterator[Way]:
-    alike: dict[tuple[object, ...], list[Way]] = {}
-    for way in ways:
-        variable = way.when[0][0] if len(way.when) == 1 else way.when
-        does = way.to, way.deed, way.counts_as, bool(way.finds), way.keeps, way.call
-        alike.setdefault((variable, *does), []).append(way)
-    for first, *others in alike.values():
-        if others and first.when:
-            words = frozenset[str]().union(*(way.when[0][1] for way in (first, *others)))
-            first = first._replace(when=((first.when[0][0], words),))
-        yield first
+def _either(one: Way, other: Way) -> Way:
+    """Return two ways that need the same, or a word each of one variable, as one way."""
+    if len(one.when) != 1:
+        return one
+    ((variable, words),), ((_, more),) = one.when, other.when
+    return one._replace(when=((variable, words | more),))

@@ -25,9 +25,12 @@ from engine.verify.warning import live_readings_warn
 def prove(walk: WalkTree, found: Sequence[Problem] = ()) -> Proof:
     """Return what is proved of a tree; ``found`` is what the loader found wrong with it."""
     with _collector_paused():
-        graph = Graph(walk)
-        results = tuple(_results(graph, found))
-        return Proof((*results, *accepted(walk, results)), costs(graph))
+        return _proved(Graph(walk), found)
+
+
+def _proved(graph: Graph, found: Sequence[Problem]) -> Proof:
+    results = tuple(_results(graph, found))
+    return Proof((*results, *accepted(graph.walk, results)), costs(graph))
 
 
 def properties(

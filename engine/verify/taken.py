@@ -92,11 +92,13 @@ class Taken:
 
     def after(
         self, step: Step, deed: Deed | None, counts_as: str
-    ) -> Iterator[tuple[Variable, str]]:
-        """Yield what is remembered of readings once a step was answered."""
+    ) -> tuple[tuple[Variable, str], ...]:
+        """Return what is remembered of readings once a step was answered."""
+        if not self._variables:
+            return ()
         doubted = self._in_doubt(doubts(deed, counts_as))
         own = self._own.get(step.name)
-        yield from (doubted | own if own else doubted).items()
+        return tuple((doubted | own if own else doubted).items())
 
     def _in_doubt(self, zones: frozenset[str]) -> dict[Variable, str]:
         if zones not in self._doubted:

@@ -56,6 +56,10 @@ SLOT: Variable = (GO_ON, "")
 """The variable that holds the latest *if still wrong*."""
 
 
+Keeps = tuple[tuple[Variable, str], ...]
+"""What is remembered from now on, later words over earlier ones."""
+
+
 class Place(NamedTuple):
     """A step with the stage in which the walk comes to it; or `GO_ON`, on the way to a step."""
 
@@ -91,7 +95,7 @@ class Way(NamedTuple):
     counts_as: str = ""
     finds: str = ""
     when: Case = ANYHOW
-    keeps: tuple[tuple[Variable, str], ...] = ()
+    keeps: Keeps = ()
     """What is remembered from now on: verdicts that a sort asks for, the place to go on at."""
     call: str = ""
     """The change of stage that is gone through on the way."""
@@ -103,7 +107,7 @@ class _Target(NamedTuple):
 
     to: Place | None
     finds: str = ""
-    keeps: tuple[tuple[Variable, str], ...] = ()
+    keeps: Keeps = ()
 
 
 class Ways:
@@ -117,6 +121,8 @@ class Ways:
             head.by_step for head in heads if isinstance(head, SortHead) and head.by_step
         )
         self._taken = Taken(walk)
+        self._deeds: dict[Deed, Deed] = {}
+        self._deed_at: dict[str, Deed] = {}
         self._unread: dict[str, dict[str, str]] = {}
         """By step, where it leads that a nameplate question cannot be read, with the question."""
         self.slots = tuple(dict.fromkeys(self._still_wrong()))
@@ -144,19 +150,29 @@ class Ways:
         """Return the step of a place; raises KeyError for the way to *go on*."""
         return self._walk.steps[place.step]
 
+    def deed(self, step: Step) -> Deed:
+        """Return the deed of an act step; one object for all steps that do the same."""
+        known = self._deed_at.get(step.name)
+        if known is None:
+            known = self._deed_at[step.name] = self._once(deed_of(step))
+        return known
+
+    def _once(self, deed: Deed) -> Deed:
+        return self._deeds.setdefault(deed, deed)
+
     def from_(self, place: Place) -> list[Way]:
         """Return every way on from a place, in the order of the file."""
         if place.step == GO_ON:
             return list(self._going_on(place))
         step = self._walk.steps[place.step]
         ways = list(self._unreadable(step, place))
+        here = [*self._known_before(step, place), *self._here(step, place)]
+        if not step.condition:
+            return ways + here
         holds, fails = split(step.condition, self._walk.fields)
         if fails:
             to = self._target(place, step.if_not)
             ways += [_way(to, Kind.SILENT, "it does not apply here", when=case) for case in fails]
-        here = [*self._known_before(step, place), *self._here(step, place)]
-        if holds == (ANYHOW,):
-            return ways + here
         for case in holds:
             met = ((way, both(case, way.when)) for way in here)
             ways += [way._replace(when=when) for way, when in met if when is not None]
@@ -184,8 +200,7 @@ class Ways:
         case = self._taken.known(step)
         for key, outcome in outcomes(step) if case is not None else ():
             if case is not None and outcome.then != CARRY_ON:
-                to = self._follow(place, outcome)
-                to = to._replace(keeps=self._kept(step.name, outcome.verdict or key) + to.keeps)
+                to = self._follow(place, outcome, self._kept(step.name, outcome.verdict or key))
                 yield _way(to, Kind.SILENT, "known", when=case, outcome=outcome)
 
     def _going_on(self, place: Place) -> Iterator[Way]:
@@ -219,11 +234,11 @@ class Ways:
     def _act(self, step: Step, head: ActHead, place: Place) -> Iterator[Way]:
         if head.end:
             return
-        deed = deed_of(step)
+        deed = self.deed(step)
         if not head.judgements:
             counts_as = head.counts_as or pessimistic(head.act)
-            to = self._target(place, step.then)
-            to = to._replace(keeps=(*self._taken.after(step, deed, counts_as), *to.keeps))
+            read = self._taken.after(step, deed, counts_as)
+            to = self._target(place, step.then, read)
             yield _way(to, Kind.ANSWER, DONE, deed, counts_as)
         for key, outcome in outcomes(step):
             if outcome.then != CARRY_ON:
@@ -239,21 +254,23 @@ class Ways:
     def _answer(
         self, step: Step, deed: Deed, place: Place, key: str, outcome: Outcome
     ) -> Iterator[Way]:
-        to = self._follow(place, outcome)
         kept = self._kept(step.name, outcome.verdict or key)
         said = key if outcome.verdict in ("", key) else f"{key}, {outcome.verdict}"
-        if is_repair(step.name) and key == NOT_NOW:
-            to = to._replace(keeps=kept + to.keeps)
+        repair = is_repair(step.name)
+        if repair and key == NOT_NOW:
+            to = self._follow(place, outcome, kept)
             yield _way(to, Kind.ANSWER, said, outcome=outcome)
             return
-        kind = Kind.DONE if is_repair(step.name) else Kind.ANSWER
-        about = replace(deed, on=outcome.on) if outcome.on else deed
+        kind = Kind.DONE if repair else Kind.ANSWER
+        about = self._once(replace(deed, on=outcome.on)) if outcome.on else deed
         counts_as = outcome.counts_as or pessimistic(deed.act)
-        read = tuple(self._taken.after(step, about, counts_as))
-        to = to._replace(keeps=kept + read + to.keeps)
+        to = self._follow(place, outcome, kept + self._taken.after(step, about, counts_as))
         way = _way(to, kind, said, about, counts_as, outcome=outcome)
         chosen = isinstance(step.head, ActHead) and not step.head.readings
-        for case in split(outcome.condition, self._walk.fields)[0] if chosen else (ANYHOW,):
+        if not (chosen and outcome.condition):
+            yield way
+            return
+        for case in split(outcome.condition, self._walk.fields)[0]:
             yield way._replace(when=case)
 
     def _sort(self, step: Step, head: SortHead, place: Place) -> Iterator[Way]:
@@ -265,9 +282,7 @@ class Ways:
                 yield _way(to, Kind.SILENT, word, when=case)
                 continue
             outcome = answers[key]
-            to = self._follow(place, outcome)
-            kept = self._kept(step.name, outcome.verdict or key)
-            to = to._replace(keeps=kept + to.keeps)
+            to = self._follow(place, outcome, self._kept(step.name, outcome.verdict or key))
             said = outcome.verdict or word
             yield _way(to, Kind.SILENT, said, when=case, outcome=outcome)
 
@@ -289,34 +304,31 @@ class Ways:
 
     # --- where it leads ---------------------------------------------------------------------------
 
-    def _kept(self, step: str, verdict: str) -> tuple[tuple[Variable, str], ...]:
+    def _kept(self, step: str, verdict: str) -> Keeps:
         return (((SAID, step), verdict),) if step in self._sorted else ()
 
-    def _follow(self, place: Place, outcome: Outcome) -> _Target:
+    def _follow(self, place: Place, outcome: Outcome, keeps: Keeps = ()) -> _Target:
+        """Return where an outcome leads; ``keeps`` is what else is remembered on the way."""
         if not outcome.finds:
-            return self._target(place, outcome.then)
-        still_wrong = outcome.if_still_wrong
-        return _Target(
-            self._arriving(REPAIR + outcome.finds, place.where),
-            outcome.finds,
-            ((SLOT, still_wrong),) if still_wrong else (),
-        )
+            return self._target(place, outcome.then, keeps)
+        if still_wrong := outcome.if_still_wrong:
+            keeps += ((SLOT, still_wrong),)
+        return _Target(self._arriving(REPAIR + outcome.finds, place.where), outcome.finds, keeps)
 
-    def _target(self, place: Place, word: str) -> _Target:
+    def _target(self, place: Place, word: str, keeps: Keeps = ()) -> _Target:
         if not word.startswith(RETURN):
-            return _Target(self._arriving(word, place.where))
+            return _Target(self._arriving(word, place.where), "", keeps)
         user, returned = self._walk.inside[place.step], word.removeprefix(RETURN)
-        kept = self._kept(user, returned)
+        keeps += self._kept(user, returned)
         where = place.where
         if user == where.during:
             if returned == DONE:
-                return _Target(None, keeps=kept)
+                return _Target(None, "", keeps)
             where = self._stages.failed(where)
         head = self._walk.steps[user].head
         assert isinstance(head, UseHead)
         outcome = head.returns.get(returned) or Outcome(then=self._walk.tree.if_stuck)
-        to = self._follow(Place(user, where), outcome)
-        return to._replace(keeps=kept + to.keeps)
+        return self._follow(Place(user, where), outcome, keeps)
 
     def _arriving(self, step: str, where: Where) -> Place:
         """Return the place of a step; whoever leaves a change of stage for it has not made it."""
