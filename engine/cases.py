@@ -7,7 +7,7 @@ Answers are texts as they would be typed; nothing here reads them.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from engine.problems import Span
@@ -77,14 +77,22 @@ def answer_for(answers: Mapping[str, Answer], step: str, times: int) -> str | Ma
     The step's whole name is looked for first, then shorter and shorter ends of it
     (``iso/lock-out``, ``lock-out``). Raises KeyError where there is none.
     """
-    parts = step.split("/")
-    for start in range(len(parts)):
-        answer = answers.get("/".join(parts[start:]))
+    for name in names_of(step):
+        answer = answers.get(name)
         if answer is not None:
             while isinstance(answer, tuple):
                 answer, times = answer[min(times, len(answer) - 1)], 0
             return answer
     raise KeyError(step)
+
+
+def names_of(step: str) -> Iterator[str]:
+    """Yield every name that a step is meant by: its whole name, then shorter and shorter ends."""
+    yield step
+    at = step.find("/")
+    while at >= 0:
+        yield step[at + 1 :]
+        at = step.find("/", at + 1)
 
 
 def is_named(step: str, name: str) -> bool:

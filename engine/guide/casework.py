@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 
+from engine import collector
 from engine.cases import Case, Cases, is_named
 from engine.codes import problem
-from engine.guide.headless import Alike, Walked, walk_through
 from engine.problems import Problem
 from engine.tree import WalkTree
+
+if TYPE_CHECKING:
+    from engine.guide.headless import Alike, Walked
 
 NOON = datetime(2026, 1, 1, 12, tzinfo=UTC)
 """When cases are walked; they never depend on it."""
@@ -37,14 +41,13 @@ def judged_cases(walk: WalkTree, cases: Cases | None) -> JudgedCases:
     problems: list[Problem] = []
     by_finding: dict[str, list[str]] = {name: [] for name in walk.tree.findings}
     by_step: dict[str, str] = {}
-    alike = Alike(walk)
-    for case in cases.cases.values() if cases else ():
-        walked = walk_case(walk, case, alike)
-        for entry in walked.view.entries:
-            by_step.setdefault(entry.step, case.name)
-        for one in walked.view.state.found:
-            by_finding[one.finding].append(case.name)
-        problems += differs(walked, case)
+    with collector.paused():
+        for case, walked in _walked(walk, cases):
+            for entry in walked.view.entries:
+                by_step.setdefault(entry.step, case.name)
+            for one in walked.view.state.found:
+                by_finding[one.finding].append(case.name)
+            problems += differs(walked, case)
     for name, finding in walk.tree.findings.items():
         if not by_finding[name]:
             sentence = f"No case comes to the finding {name}."
@@ -55,8 +58,23 @@ def judged_cases(walk: WalkTree, cases: Cases | None) -> JudgedCases:
     return JudgedCases(tuple(problems), told, by_step)
 
 
+def _walked(walk: WalkTree, cases: Cases | None) -> Iterator[tuple[Case, Walked]]:
+    """Yield every case with its walk; those that begin alike are walked together."""
+    if cases is None:
+        return
+    # Imported here: where there is no case, nobody walks, and the whole entry line is not needed.
+    from engine.guide.headless import Alike
+
+    alike = Alike(walk)
+    for case in cases.cases.values():
+        yield case, walk_case(walk, case, alike)
+
+
 def walk_case(walk: WalkTree, case: Case, alike: Alike | None = None) -> Walked:
     """Return the walk that a case's answers lead through; ``alike`` as in `walk_through`."""
+    # Imported here, too.
+    from engine.guide.headless import walk_through
+
     return walk_through(walk, case.nameplate, case.answers, start=NOON, alike=alike)
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
-from engine.cases import Answer, Words, answer_for, is_named
+from engine.cases import Answer, Words, answer_for, names_of
 from engine.guide import actions
 from engine.guide.answering import OVER
 from engine.guide.judged_entry import judged
@@ -139,7 +139,8 @@ def _said(view: View, shown: Prompt, text: str, now: datetime) -> Reply:
         if shown.now is Now.NAMEPLATE:
             return typed(view, QUIET, "c", now)
         return actions.cannot_entry(view, shown, reason, 0, now)
-    reply = typed(view, QUIET, text, now)
+    # What is asked hangs on the time only while something is waited for.
+    reply = typed(view, QUIET, text, now, None if shown.wait_left else shown)
     return typed(view, reply.talk, "1", now) if reply.talk.mode is Mode.SURE else reply
 
 
@@ -176,7 +177,5 @@ def _by_itself(shown: Prompt) -> str | None:
 
 
 def _unused(answers: Mapping[str, Answer], times: Counter[str]) -> tuple[str, ...]:
-    def met(name: str) -> bool:
-        return any(is_named(step, name) for step in times)
-
-    return tuple(name for name in answers if not met(name))
+    met = {name for step in times for name in names_of(step)}
+    return tuple(name for name in answers if name not in met)

@@ -20,14 +20,15 @@ _IN_WORDS = (Mode.NOTE, Mode.PHOTO, Mode.REMARK)
 """What is typed as it comes: only a letter that stands alone is an action."""
 
 
-def typed(view: View, talk: Talk, text: str, now: datetime) -> Reply:
+def typed(view: View, talk: Talk, text: str, now: datetime, shown: Prompt | None = None) -> Reply:
     """Return what a typed line comes to.
 
     Nothing is changed: the door writes the reply's entries down first, then folds and shows.
-    While ``talk`` asks something of its own, Enter alone goes back to the step.
+    While ``talk`` asks something of its own, Enter alone goes back to the step. ``shown`` is what
+    is asked now, where the door has it already.
     """
     line = read_line(text)
-    shown = question(view.walk, view.state, now)
+    shown = shown or question(view.walk, view.state, now)
     if talk.working is not None and line.action is not Action.STOP:
         turn = take(talk.working, text)
         return _stop(view, now) if turn.stop else from_walk.reply(talk.working, turn)

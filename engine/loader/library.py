@@ -23,7 +23,6 @@ from engine.loader.rank import build_search
 from engine.loader.readings import build_readings
 from engine.loader.shelves import CASES, ENDING, Found, Shelf, Shelves, shelves
 from engine.loader.text import read
-from engine.loader.units import check_unit
 from engine.loader.wording import shown
 from engine.matrix import Search
 from engine.problems import Problem, Span
@@ -97,6 +96,9 @@ def check(path: Path, home: Path | None = None) -> tuple[Problem, ...]:
         case FileKind.GLOSSARY:
             return check_glossary(found, shelves(home, path))
         case FileKind.UNIT | FileKind.ADDED_FAULTS:
+            # Imported here: no tree needs the simulated unit.
+            from engine.loader.units import check_unit
+
             return check_unit(found, shelves(home, path))
         case _:
             return Loader(shelves(home, path)).check(found)

@@ -6,13 +6,12 @@ use it. Nothing raises for what a file holds; a file that cannot be opened is a 
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cached_property
 from hashlib import sha256
 
+from engine import collector
 from engine.codes import problem
 from engine.loader import schema
 from engine.loader.build import Built, build, kind_of_file
@@ -73,7 +72,7 @@ class Loader:
 
     def load(self, found: Found) -> Loaded:
         """Return the tree of a file, ready to walk or with its problems."""
-        with _collector_paused():
+        with collector.paused():
             return self._load(found)
 
     def file(self, found: Found) -> FileRead:
@@ -268,15 +267,3 @@ def _digest(files: Mapping[str, bytes]) -> str:
     for place in sorted(files):
         digest.update(place.encode("utf-8") + b"\0" + sha256(files[place]).digest())
     return digest.hexdigest()
-
-
-@contextmanager
-def _collector_paused() -> Iterator[None]:
-    """Pause the cyclic collector: what is built has no cycles, and most of it is kept."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()

@@ -7,15 +7,14 @@ reading takes time in proportion to its size; every text in the data is as it wa
 
 from __future__ import annotations
 
-import gc
 import re
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
 from dataclasses import replace
 from itertools import islice
 
 import yaml
 
+from engine import collector
 from engine.codes import problem
 from engine.loader import prose
 from engine.loader.document import Document, Marks, Path
@@ -46,21 +45,9 @@ def read(path: str, raw: bytes, parser: Parser = FASTEST) -> Document:
         text = None
     if text is None:
         return Document(path, None, {(): Span(path)}, _listed(problems))
-    with _collector_paused():
+    with collector.paused():
         document = _read_text(path, text, parser)
     return replace(document, problems=_listed(problems, document.problems))
-
-
-@contextmanager
-def _collector_paused() -> Iterator[None]:
-    """Pause the cyclic collector: what is built here has no cycles and all of it is kept."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _listed(*found: list[Problem] | tuple[Problem, ...]) -> tuple[Problem, ...]:

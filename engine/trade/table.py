@@ -42,17 +42,23 @@ Editions = tuple[tuple[str, int], ...]
 def editions() -> Editions:
     """Return the local tables in force now; two equal answers stand for the same tables."""
     home = os.environ.get("HALFSPLIT_HOME")
-    folder = Path(home) / "tables" if home else None
+    folder = _own_tables(home) if home else None
     if folder is None or not folder.is_dir():
         return ()
     return tuple((str(path), path.stat().st_mtime_ns) for path in sorted(folder.glob("*.json")))
+
+
+@lru_cache(maxsize=8)
+def _own_tables(home: str) -> Path:
+    """Return where a shop's tables lie; kept, since it is asked before every figure."""
+    return Path(home) / "tables"
 
 
 def _local(name: str) -> Path | None:
     home = os.environ.get("HALFSPLIT_HOME")
     if not home:
         return None
-    path = Path(home) / "tables" / f"{name}.json"
+    path = _own_tables(home) / f"{name}.json"
     return path if path.is_file() else None
 
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
 
+from engine import collector
 from engine.problems import Problem
 from engine.tree import WalkTree
 from engine.verify.accepting import accepted
@@ -24,7 +23,7 @@ from engine.verify.warning import live_readings_warn
 
 def prove(walk: WalkTree, found: Sequence[Problem] = ()) -> Proof:
     """Return what is proved of a tree; ``found`` is what the loader found wrong with it."""
-    with _collector_paused():
+    with collector.paused():
         return _proved(Graph(walk), found)
 
 
@@ -58,15 +57,3 @@ def _results(graph: Graph, found: Sequence[Problem], *, briefly: bool = False) -
     yield live_readings_warn(graph)
     yield nothing_is_known_before(graph)
     yield from seen_by_loader(found)
-
-
-@contextmanager
-def _collector_paused() -> Iterator[None]:
-    """Pause the cyclic collector: what is built has no cycles, and most of it is kept."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
