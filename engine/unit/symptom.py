@@ -1,7 +1,7 @@
 """What a unit with a complaint shows: statements and readings, all of them or any.
 
-Owns `Complaint` and `Symptom`, which a tree's ``shows`` is read into. Nothing here reckons: whether a unit shows it
-is found when a tree is tried on one, so loading a tree needs no simulated unit.
+Owns `Complaint` and `Symptom`, which a tree's ``shows`` is read into. Nothing here reckons: whether
+a unit shows it is found when a tree is tried on one, so loading a tree needs no simulated unit.
 """
 
 from __future__ import annotations

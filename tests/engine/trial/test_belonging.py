@@ -8,37 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import replace
-from functools import cache
 
 import pytest
 
 from engine.formula import Measured
 from engine.loader.build_complaint import build_complaint
 from engine.loader.building import Building, names
-from engine.loader.library import load
 from engine.loader.text import read
-from engine.loader.units import load_unit, unit_names
+from engine.loader.units import unit_names
 from engine.tree import WalkTree
 from engine.trial.belonging import belongs, cannot_show, nameplate_values
-from engine.unit.unit import Unit
+from tests.engine.trial.trees import HIGH_LEG, WYE, tree, unit
 
-HIGH_LEG, WYE = "3-ton-high-leg", "7-5-ton-208y"
 LEAST = {"unit-trips-breaker": 12, "blank-thermostat": 8}
 """How many faults of each unit a shipped tree has to find, at least."""
-
-
-@cache
-def unit(name: str) -> Unit:
-    found = load_unit(name).unit
-    assert found is not None
-    return found
-
-
-@cache
-def tree(name: str) -> WalkTree:
-    found = load(name).walk
-    assert found is not None
-    return found
 
 
 def shows(words: str) -> WalkTree:
