@@ -39,7 +39,9 @@ class Walked:
     """0 is the nominal unit read with a perfect meter."""
     path: tuple[Passing, ...]
     findings: tuple[str, ...]
-    """The findings made, in their order."""
+    """The causes found, in their order."""
+    noted: tuple[str, ...]
+    """Side findings, recorded on the way."""
     mended: tuple[str, ...]
     """Of these, what was mended (and not handed on to somebody else)."""
     end: str
