@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import engine
+from tests.bench.large_tree import tree_text
 
 ROOT = Path(engine.__file__).parent.parent
 DRAWING = {"textual", "rich"}
@@ -24,6 +25,11 @@ RUN = "import sys; from tui.__main__ import main; sys.argv[0] = 'halfsplit'; cod
 
 def loaded(code: str, *arguments: str) -> set[str]:
     """Return the top names of every module that a fresh interpreter has loaded after the code."""
+    return {name.partition(".")[0] for name in modules(code, *arguments)}
+
+
+def modules(code: str, *arguments: str) -> set[str]:
+    """Return every module that a fresh interpreter has loaded after the code."""
     done = subprocess.run(
         [sys.executable, "-c", f"{code}\n{TELL}", *arguments],
         cwd=ROOT,
@@ -33,7 +39,7 @@ def loaded(code: str, *arguments: str) -> set[str]:
         check=False,
     )
     assert done.returncode == 0, done.stderr[-2000:]
-    return {name.partition(".")[0] for name in done.stderr.split()}
+    return set(done.stderr.split())
 
 
 def test_no_module_of_the_engine_loads_what_draws() -> None:
@@ -63,6 +69,14 @@ def test_a_walk_from_a_file_loads_no_screen_and_no_proof(tmp_path: Path) -> None
     file.write_text("format: 1\nreadings for: blank-thermostat\nanswers: {}\n", encoding="utf-8")
     names = loaded(RUN, "walk", "blank-thermostat", "--readings", str(file))
     assert not names & {"networkx", "numpy", *DRAWING}
+
+
+def test_a_check_of_a_tree_without_cases_walks_nothing_and_loads_no_unit(tmp_path: Path) -> None:
+    file = tmp_path / "large.yaml"
+    file.write_text(tree_text(3), encoding="utf-8", newline="\n")
+    names = modules(RUN, "check", str(file))
+    assert "engine.verify.proving" in names
+    assert not names & {"engine.guide.headless", "engine.unit.netlist", "engine.loader.rank"}
 
 
 def test_the_first_screen_is_up_before_the_walk_is_loaded() -> None:

@@ -7,6 +7,7 @@ before the shipped ones. A list reads no more than the beginning of each file.
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from engine.cases import Cases, Readings
 from engine.codes import problem
@@ -19,14 +20,15 @@ from engine.loader.glossary import check_glossary
 from engine.loader.heads import Head, head_of, heads
 from engine.loader.loading import Loaded, Loader, read_file
 from engine.loader.plain_json import plain_json
-from engine.loader.rank import build_search
 from engine.loader.readings import build_readings
 from engine.loader.shelves import CASES, ENDING, Found, Shelf, Shelves, shelves
 from engine.loader.text import read
 from engine.loader.wording import shown
-from engine.matrix import Search
 from engine.problems import Problem, Span
 from engine.tree import WalkTree
+
+if TYPE_CHECKING:
+    from engine.matrix import Search
 
 __all__ = [
     "Head",
@@ -162,6 +164,9 @@ def load_rank(path: Path) -> tuple[Search | None, tuple[Problem, ...]]:
 
     The names of the file may come in any order.
     """
+    # Imported here: a tree has no such file.
+    from engine.loader.rank import build_search
+
     found = Found.at(path)
     try:
         document = read(found.path, plain_json(found.read()))
