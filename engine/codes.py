@@ -116,6 +116,7 @@ MEANING = (
     Code("procedures-too-deep", _STOPS, "Procedures stand inside one another more than 4 deep."),
     Code("wrong-choices", _STOPS, "Choices are not exactly the words that can be the answer."),
     Code("wrong-effect", _STOPS, "An answer counts as something that its act cannot have done."),
+    Code("counts-too-much", _STOPS, "An answer counts as more than its readings can show."),
     Code("side-finding", _STOPS, "A side finding is ended on, or one to end on is passed by."),
     Code("bare-finding", _STOPS, "A finding lacks its repair, its sentence or its way on."),
     Code("wrong-kind", _STOPS, "Two values that cannot be compared or reckoned together meet."),

@@ -28,6 +28,7 @@ from engine.problems import Severity
 from engine.starter import (
     Beginning,
     Interview,
+    Line,
     Question,
     WordsKnown,
     case_text,
@@ -69,7 +70,7 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
         (out if error.code is Exit.FINE else err).write(f"{error}\n")
         return error.code
     except (EOFError, KeyboardInterrupt):
-        err.write("\nLeft for now; every line is kept. halfsplit new tree goes on with it.\n")
+        say(err, ["", "Left for now; every line is kept. halfsplit new tree goes on with it."])
         return Exit.STOPPED
     except JobError as error:
         err.write(f"{error}\n")
@@ -143,11 +144,20 @@ def _gone_on_with(home: Path, ask: Ask, err: TextIO) -> Interview:
     while (said := ask("Go on with it? 1 yes 2 no").strip().casefold()) not in _YES_OR_NO:
         say(err, ["  1 yes, 2 no."])
     if _YES_OR_NO[said]:
+        if left.left_over:
+            say(err, [f"'{left.left_over[0]}' and what came after it no longer answers."])
+            _put_aside(left, home, err)
         return left
-    aside = _free(home, "new-tree-left")
-    disk.write(aside, to_text(left.lines).encode("utf-8"))
-    say(err, [f"It is kept in {aside}."])
+    _put_aside(left, home, err)
     return Interview.begun(known)
+
+
+def _put_aside(left: Interview, home: Path, err: TextIO) -> None:
+    """Keep every line of an interview that is not gone on with as it stands."""
+    aside = _free(home, "new-tree-left")
+    unasked = (Line("No longer asked", text) for text in left.left_over)
+    disk.write(aside, to_text((*left.lines, *unasked)).encode("utf-8"))
+    say(err, [f"Every line is kept in {aside}."])
 
 
 _YES_OR_NO: Mapping[str, bool] = {"1": True, "yes": True, "2": False, "no": False}

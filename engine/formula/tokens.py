@@ -29,7 +29,7 @@ _SPACE = re.compile(r"\s*")
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*(?:[-.][A-Za-z0-9_]+)*")
 _NUMBER = re.compile(r"-?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)")
 _UNIT = re.compile(r"\s*(%|[A-Za-z/µμΩ°Ω]+(?:\s+(?:apart|wc)\b)?)")
-_THOUSANDS = re.compile(r"-?[0-9]+,[0-9]")
+_THOUSANDS = re.compile(r"-?[0-9]+,[0-9]+")
 
 
 class Piece(StrEnum):
@@ -108,16 +108,18 @@ def _quantity(text: str, number: re.Match[str]) -> Token:
     """Read a number and its unit; every number of a formula carries one."""
     column = number.start() + 1
     digits = number.group()
-    if _THOUSANDS.match(text, number.start()):
-        sentence = f"'{digits},' can be read in two ways: a comma stands between values."
-        return _unreadable(digits, column, sentence, "Write 1250, or 12.5 with a point.")
+    if comma := _THOUSANDS.match(text, number.start()):
+        both = comma.group()
+        sentence = f"'{both}' can be read in two ways: a comma stands between values."
+        fix = f"Write {both.replace(',', '')}, or {both.replace(',', '.')} with a point."
+        return _unreadable(digits, column, sentence, fix)
     if len(digits.strip("-").replace(".", "")) > MOST_DIGITS:
         sentence = f"This number has more than {MOST_DIGITS} digits."
         return _unreadable(digits, column, sentence, "Use a larger unit.")
     unit = _UNIT.match(text, number.end())
     symbol = " ".join(unit.group(1).split()) if unit else ""
     if not unit or (symbol in _JOINERS and symbol != "times"):
-        example = f"Write for example {digits} V, {digits} % of F, or {digits} times F."
+        example = f"Write for example {digits} V, {digits} % of 24 V, or {digits} times a name."
         return _unreadable(digits, column, f"'{digits}' has no unit.", example)
     known = unit_named(symbol)
     if known is None:

@@ -7,13 +7,14 @@ formulas with one in them are passed over.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from engine.bands import Bands, check_kinds, unsaid
 from engine.formula import Box, Formula, FormulaError, Known, Words, kind_of
 from engine.formula.node import End, Name, every
 from engine.loader.building import offer
+from engine.loader.check_shown import overstated
 from engine.loader.document import Path
 from engine.loader.kinds import KnownNames, is_sure, judgements_of, nameplate_box
 from engine.loader.origin import Origins
@@ -77,7 +78,7 @@ class _KindCheck:
             if judgement.bands is None:
                 self._choices(step, judgement, judged, below)
             else:
-                self._bands(step, judgement.bands, judged, (*below, "bands"))
+                self._bands(step, judgement, judgement.bands, judged, (*below, "bands"))
 
     def _formula(
         self, step: Step, formula: Formula, below: Path, column: int = 0, *, is_key: bool = False
@@ -168,7 +169,14 @@ class _KindCheck:
 
     # --- bands --------------------------------------------------------------------------------
 
-    def _bands(self, step: Step, bands: Bands, judged: Kind | Words | None, below: Path) -> None:
+    def _bands(
+        self,
+        step: Step,
+        judgement: Judgement,
+        bands: Bands,
+        judged: Kind | Words | None,
+        below: Path,
+    ) -> None:
         known: dict[str, Known] = {}
         complete = True
         for cut in bands.cuts:
@@ -194,14 +202,17 @@ class _KindCheck:
             sentence = f"Nothing is said of {special.value}: an over-range and a short look alike."
             fix = f"Add {special.value}: with what follows from it."
             self._origins.say_key("no-ol", step, sentence, fix, below)
-        self._rise(step, bands, known, below)
-
-    def _rise(self, step: Step, bands: Bands, known: Mapping[str, Known], below: Path) -> None:
-        """Check that each cut lies above the one before it, for every nameplate there may be."""
         try:
             filled = _worked_out(step, bands)
         except FormulaError:
             return
+        self._rise(step, filled, below)
+        for one in overstated(step, judgement, filled, judged, self._box_of(step, filled.names())):
+            where = (*below, one.answer)
+            self._origins.say_key("counts-too-much", step, one.sentence, one.fix, where)
+
+    def _rise(self, step: Step, filled: Bands, below: Path) -> None:
+        """Check that each cut lies above the one before it, for every nameplate there may be."""
         if len(filled.cuts) < 2:
             return
         names = filled.names()

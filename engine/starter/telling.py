@@ -166,11 +166,12 @@ def _point(
         if not free:
             raise NotTakenError(against(found[0]))
         if len(free) > _MOST_OFFERED:
-            raise NotTakenError(f"{len(free)} points are called so; say more of it.")
+            raise NotTakenError(f"{len(free)} points are called so. Say first what part it is on.")
         return free
 
     hint = f"In the {', '.join(boxes)}: contactor coil Y, run cap HERM"
     hint += "; or ground." if before else "."
+    hint += " ? says what there is."
     found = yield from asked(Question(words, hint), take)
     if len(found) == 1:
         return found[0]
@@ -181,7 +182,7 @@ def _point(
     )
 
 
-_MOST_OFFERED = 9
+_MOST_OFFERED = 12
 
 
 def _shown(point: Point) -> str:
@@ -196,7 +197,10 @@ def _no_point(text: str, boxes: Collection[str], known: WordsKnown) -> str:
             "rest see how the shipped trees do it."
         )
     near = known.near_points(text, boxes)
-    return f"No point is called so. {f'Is it {near[0]}?' if near else 'Say it in other words.'}"
+    if near:
+        return f"No point is called so. Near it: {'; '.join(near)}."
+    parts = ", ".join(known.parts(boxes))
+    return f"Say the part, then which of its points. There are: {parts}."
 
 
 # --- a look, or a question ------------------------------------------------------------------------

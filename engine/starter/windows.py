@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from engine.bands import OTHERWISE, read_bands
 from engine.formula import Formula, FormulaError, Known, Several, Words, kind_of
@@ -60,18 +60,26 @@ def window_end(
 def _fits(end: Formula, function: Function, vocabulary: Vocabulary) -> None:
     """Hold that an end is of the kind that the meter reads; raises FormulaError."""
     unknown = [name for name in sorted(end.names()) if name not in vocabulary.fields]
+    wanted = FUNCTION_KIND[function]
     if unknown:
-        known = [name for name, field in vocabulary.fields.items() if field.low]
-        fix = f"It can rest on {', '.join(known)}."
+        fix = f"It can rest on {', '.join(_rests_on(wanted, vocabulary))}."
         raise FormulaError(f"No nameplate value is called {unknown[0]}.", fix=fix)
     found = kind_of(end, {n: _known(vocabulary.fields[n]) for n in end.names()}, FIGURES)
-    wanted = FUNCTION_KIND[function]
     if found is not wanted:
         what = found if isinstance(found, Kind) else "word"
         raise FormulaError(
             f"'{end.text}' is a {what}, and {function} gives a {wanted}.",
             fix=f"Give it like {function.setting.example}.",
         )
+
+
+def _rests_on(wanted: Kind, vocabulary: Vocabulary) -> Iterator[str]:
+    """Yield the nameplate values that an end of that kind can rest on, shares last."""
+    fields = vocabulary.fields.items()
+    for kind in (wanted, Kind.PERCENT):
+        for name, field in fields:
+            if field.low and (Kind.VOLTAGE if field.volts_marking else field.kind) is kind:
+                yield name
 
 
 def _crosses(low: str, high: str, vocabulary: Vocabulary) -> str:

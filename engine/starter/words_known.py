@@ -22,6 +22,9 @@ DEAD_BOXES: Mapping[str, str] = {
 """Boxes in which a begun tree reads and works dead, each with the name of its stage."""
 
 _WORD = re.compile(r"[a-z0-9]+")
+_EVERYWHERE = frozenset({"the", "of", "at", "to", "in", "and", "end", "side", "lead"})
+"""Words that say nothing of which point is meant."""
+_MOST_NEAR = 4
 
 
 @dataclass(frozen=True)
@@ -42,9 +45,20 @@ class WordsKnown:
         return exact or [one for one in every if wanted and wanted <= _words_of(one)]
 
     def near_points(self, said: str, boxes: Collection[str]) -> tuple[str, ...]:
-        """Return titles of points that are written much like a text."""
-        titles = [one.title for one in self.vocabulary.points.values() if one.box in boxes]
-        return tuple(get_close_matches(said, titles, 3, 0.4))
+        """Return titles of points that have a word of a text, or else are written much like it."""
+        every = [one for one in self.vocabulary.points.values() if one.box in boxes]
+        wanted = set(_WORD.findall(said.casefold())) - _EVERYWHERE
+        shared = {one.title: len(wanted & _words_of(one)) for one in every}
+        most = max(shared.values(), default=0)
+        if most:
+            return tuple(title for title, count in shared.items() if count == most)[:_MOST_NEAR]
+        return tuple(get_close_matches(said, shared, _MOST_NEAR, 0.6))
+
+    def parts(self, boxes: Collection[str]) -> tuple[str, ...]:
+        """Return what the points in these boxes are points of, each once."""
+        points = self.vocabulary.points.values()
+        first = (one.name.split(".", 1)[0].replace("_", " ") for one in points if one.box in boxes)
+        return tuple(dict.fromkeys(first))
 
     def elsewhere(self, said: str, boxes: Collection[str]) -> str:
         """Return the box of a point that a text means and that is in none of these boxes."""

@@ -21,7 +21,10 @@ class _Seen:
 SEEN = (
     _Seen("cuts rise", ("cuts-cross", "no-range", "bad-band"), ("cuts-not-proved",)),
     _Seen("units agree", ("wrong-kind", "bad-quantity", "no-judge", "no-ol")),
-    _Seen("one act a step", ("verb-of-another-act", "wrong-act", "act-lacks", "wrong-effect")),
+    _Seen(
+        "one act a step",
+        ("verb-of-another-act", "wrong-act", "act-lacks", "wrong-effect", "counts-too-much"),
+    ),
     _Seen("what is switched on can trip", ("no-trips",)),
     _Seen("every suspect has a finding", ("never-found", "unknown-suspect")),
     _Seen("every finding is mended", ("bare-finding",)),

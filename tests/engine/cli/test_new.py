@@ -80,8 +80,20 @@ def test_begun_anew_what_was_left_is_kept_aside(
     before = (home / BEGUN).read_bytes()
     code, _, err = typed(monkeypatch, "no", "it rattles")
     assert code == Exit.STOPPED
-    assert "It is kept in" in err
+    assert "Every line is kept in" in err
     assert (home / "new-tree-left.txt").read_bytes() == before
+
+
+def test_lines_that_no_longer_answer_are_kept_aside(
+    home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    typed(monkeypatch, *fan_lines()[:10])
+    kept = (home / BEGUN).read_text(encoding="utf-8")
+    (home / BEGUN).write_text(f"{kept}> many\n> 2\n", encoding="utf-8", newline="\n")
+    _, _, err = typed(monkeypatch, "1", "1")
+    assert "'many' and what came after it no longer answers" in err
+    aside = (home / "new-tree-left.txt").read_text(encoding="utf-8")
+    assert [line for line in aside.splitlines() if line.startswith(">")][-2:] == ["> many", "> 2"]
 
 
 def test_a_second_tree_of_that_name_gets_another(home: Path) -> None:
