@@ -34,6 +34,7 @@ WRITING = (
     Code("tab-indent", _STOPS, "A line begins with a tab instead of spaces."),
     Code("bad-indent", _STOPS, "A line stands too far left or right for what is around it."),
     Code("not-closed", _STOPS, "A quote, a bracket or a brace is opened and never closed."),
+    Code("no-colon", _STOPS, "A name has no colon after it."),
     Code("no-space-after-colon", _STOPS, "A name's colon has no space after it."),
     Code("unreadable", _STOPS, "A line cannot be read, and no better reason was found."),
     Code("duplicate-key", _STOPS, "The same name stands twice in one place."),

@@ -48,13 +48,18 @@ def judged_cases(walk: WalkTree, cases: Cases | None) -> JudgedCases:
             for one in walked.view.state.found:
                 by_finding[one.finding].append(case.name)
             problems += differs(walked, case)
+    if cases is None and by_finding:
+        sentence = "No case comes to any finding: no file of cases can be read beside the tree."
+        fix = f"Write {walk.tree.name}.cases.yaml, one case for each finding."
+        problems.append(problem("no-case", walk.tree.span, sentence, fix))
+        by_finding = {}
     for name, finding in walk.tree.findings.items():
-        if not by_finding[name]:
+        if name in by_finding and not by_finding[name]:
             sentence = f"No case comes to the finding {name}."
             problems.append(
                 problem("no-case", finding.span, sentence, "Add one to the cases file.")
             )
-    told = {name: tuple(dict.fromkeys(names)) for name, names in by_finding.items()}
+    told = {name: tuple(dict.fromkeys(by_finding.get(name, ()))) for name in walk.tree.findings}
     return JudgedCases(tuple(problems), told, by_step)
 
 

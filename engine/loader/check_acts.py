@@ -16,7 +16,7 @@ from engine.loader.surroundings import GROUND
 from engine.loader.wording import listed, shown
 from engine.power import Act, Deed, misfit
 from engine.reading import Function
-from engine.tree import THE, ActHead, ReadingSpec, Step, WalkTree
+from engine.tree import ANY_STAGE, THE, ActHead, ReadingSpec, Step, Tree, WalkTree
 from engine.vocabulary import Point, Vocabulary
 
 _READ_DEAD = (Act.READ_DEAD, Act.CHECK)
@@ -40,13 +40,16 @@ def check_walk_acts(walk: WalkTree, origins: Origins) -> None:
         _trips(origins, step, head)
         if layout is None or not any(list(_unknown_places(origins, layout, step, head))):
             _points(origins, walk, step, head)
-            _deed(origins, layout, step, head)
+            _deed(origins, walk.tree, layout, step, head)
 
 
 # --- zones, devices, boxes ------------------------------------------------------------------------
 
 
-def _deed(origins: Origins, layout: Layout | None, step: Step, head: ActHead) -> None:
+def _deed(origins: Origins, tree: Tree, layout: Layout | None, step: Step, head: ActHead) -> None:
+    written = origins.written(step, ("stage",))
+    if written and written != ANY_STAGE and written not in tree.stages:
+        return  # The stage has no such name, which is said where it is written.
     if layout is None or any(word.startswith(THE) for word in (head.zone, head.device, head.box)):
         return
     deed = Deed(
@@ -60,6 +63,8 @@ def _deed(origins: Origins, layout: Layout | None, step: Step, head: ActHead) ->
     )
     if sentence := misfit(layout, deed):
         fix = "Say it in the step, or in the stage that the step belongs to."
+        if tree.stages and not written:
+            fix = f"Give the step its stage, {listed(tree.stages)}, or say it in the step."
         origins.say("act-lacks", step, sentence, fix, ("act",))
 
 

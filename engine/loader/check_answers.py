@@ -10,7 +10,7 @@ from engine.loader.check_names import check_place
 from engine.loader.document import Path
 from engine.loader.surroundings import Surroundings
 from engine.loader.wording import listed, shown
-from engine.power import Act, may_count_as
+from engine.power import REPORTS, Act, may_count_as
 from engine.trade.catalogue import FIGURES
 from engine.tree import (
     CARRY_ON,
@@ -87,7 +87,9 @@ def _returns(here: Surroundings, path: Path, head: UseHead) -> None:
 def _effect(file: Building, path: Path, word: str, act: Act, allowed: Collection[str]) -> None:
     if word and word not in allowed:
         sentence = f"{shown(word)} is nothing that {act} can count as."
-        fix = offer(word, allowed, f"It can count as {listed(allowed)}.")
+        own = listed(one for one in allowed if one not in REPORTS)
+        otherwise = f"It can count as {own}; what is met on the way, as tripped or gas."
+        fix = offer(word, allowed, otherwise)
         file.say("wrong-effect", (*path, "counts as"), sentence, fix)
 
 

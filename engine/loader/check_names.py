@@ -42,6 +42,8 @@ _OTHERWISE = {
     Role.FIELD: "It must be a nameplate field of the tree or of the vocabulary.",
     Role.RETURN: "Put the word among the procedure's returns.",
 }
+_MOST_LISTED = 8
+"""So many names are listed where none is like the one written."""
 
 
 def check_names(here: Surroundings) -> None:
@@ -74,9 +76,10 @@ def _unknown(here: Surroundings, mention: Mention, known: Collection[str]) -> No
     if role is Role.SORTED:
         known = [*known, *here.steps_at(mention)]
     sentence = f"There is no {role} {shown(mention.word)}."
-    _say(
-        here, mention, _CODES[role], sentence, offer(mention.word, known, _OTHERWISE.get(role, ""))
-    )
+    otherwise = _OTHERWISE.get(role, "")
+    if not otherwise and 0 < len(known) <= _MOST_LISTED:
+        otherwise = f"There is {listed(known, 'and')}."
+    _say(here, mention, _CODES[role], sentence, offer(mention.word, known, otherwise))
 
 
 def _say(here: Surroundings, mention: Mention, code: str, sentence: str, fix: str) -> None:

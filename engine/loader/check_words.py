@@ -31,6 +31,16 @@ _VERBS = sorted({verb for verbs in ACT_VERBS.values() for verb in verbs}, key=le
 _ANY_VERB = re.compile(rf"\b(?:{'|'.join(_VERBS)})\b".replace(" ", r"\s+"), re.IGNORECASE)
 _TOLD = ("title", "do", "wait")
 """The texts that tell a technician to do something."""
+_BY_STAGES = (
+    Act.OPEN_UP,
+    Act.CLOSE_UP,
+    Act.SWITCH_OFF,
+    Act.LOCK_OUT,
+    Act.PROVE_DEAD,
+    Act.DISCHARGE,
+    Act.UNLOCK,
+)
+"""What it takes to come into a stage and out again."""
 _LIVE = (Act.READ_LIVE, Act.RUN, Act.SWITCH_ON, Act.VERIFY)
 
 
@@ -77,6 +87,8 @@ def _verbs(file: Building, path: Path, act: Act, words: str) -> None:
             f"{shown(verb).capitalize()} is the work of another step, one with act: {belongs}."
         )
         fix = f"This step is {act}. Make a step of its own for it, before or after this one."
+        if belongs in _BY_STAGES:
+            fix = f"{fix} Where a stage does it by itself, leave it out."
         file.say("verb-of-another-act", path, sentence, fix)
 
 
@@ -89,7 +101,7 @@ def _never(file: Building, path: Path, words: str, *, live: bool) -> None:
     for said in _said(words, live):
         if path not in file.document.marks:
             return
-        sentence = f"{shown(said.words).capitalize()}: a text that {said.never.name}."
+        sentence = f"`{shown(said.words)}` {said.never.name}."
         file.say("never-said", path, sentence, said.never.instead, said.column - 1)
 
 

@@ -21,6 +21,8 @@ from engine.problems import Problem, Span
 
 _LONGEST_LINE = 4000
 """A longer line is not looked into: no author wrote it."""
+_MOST_WORDS = 4
+"""A name of the format has no more."""
 _MOST_LINES = 20_000
 """So many lines are looked into below the one where the reading stopped."""
 
@@ -129,7 +131,7 @@ def _by_family(
         if last.style in ("'", '"') and last.style:
             return _open_quote(path, lines, last.start, span.line)
         if not last.style and "values" in message:
-            return _colon_further_on(path, lines, last.start, span)
+            return _name_in_text(path, lines, last.start, span)
     if "',' or" in message and begun is not None:
         return Stop(_open_bracket(path, lines, begun, span), span.line - 1)
     if lines[span.line - 1][span.column - 1 : span.column] in ("]", "}"):
@@ -137,10 +139,10 @@ def _by_family(
         stray = problem("not-closed", span, what, "Take it out, or open what it closes.")
         return Stop(stray, span.line - 1)
     if "could not find" in message and begun is not None:
-        return Stop(_no_name(lines, Span(path, begun.line + 1, begun.column + 1)), begun.line)
+        return _no_name(lines, Span(path, begun.line + 1, begun.column + 1))
     if "nesting" in message:
         return Stop(too_deep(span), span.line - 1)
-    return Stop(_misplaced(lines, span, rows="collection" in context), span.line - 1)
+    return _misplaced(lines, span, rows="collection" in context)
 
 
 def _backslash(span: Span, lines: list[str]) -> Stop:
@@ -170,17 +172,66 @@ def _open_quote(path: str, lines: list[str], begun: Mark, stopped: int) -> Stop:
     return Stop(found, begun.line, _quoted(lines, begun.line, begun.column))
 
 
-def _colon_further_on(path: str, lines: list[str], begun: Mark, span: Span) -> Stop:
-    """Return the problem of a colon in a text of several lines, or of a name too far in."""
+def _name_in_text(path: str, lines: list[str], begun: Mark, span: Span) -> Stop:
+    """Return the problem of a name that stands inside a text of several lines.
+
+    The text is no text but a name without its colon, or the name stands too far in, or the text
+    has a colon in it.
+    """
     line = lines[span.line - 1]
+    name = line[: span.column - 1].strip()
+    first = lines[begun.line]
+    above = first[: begun.column].strip().removesuffix(":")
+    if not above:
+        return _no_colon(path, lines, begun.line, first.rstrip())
+    if _stands_as_name(name, lines) and not first.lstrip().startswith("- "):
+        return _too_far_in(lines, begun.line, above, span, name)
     found = problem(
         "colon-in-text",
         span,
-        f"The colon makes a name of `{shown(line[: span.column - 1])}`, inside the text that "
-        f"begins on line {begun.line + 1}.",
+        f"The colon makes a name of `{shown(name)}`, inside the text that begins on line "
+        f"{begun.line + 1}.",
         "Put the whole text in quotes; or, if this is a name, line it up with the others.",
     )
     return Stop(found, span.line - 1, _quoted(lines, begun.line, begun.column))
+
+
+def _too_far_in(lines: list[str], first: int, above: str, span: Span, name: str) -> Stop:
+    """Return the problem of two names of which the lower stands further in, by mistake."""
+    lower = span.line - 1
+    outer, inner = _indent(lines[first]), _indent(lines[lower])
+    wrong, level = lower, outer
+    sentence = (
+        f"`{shown(name)}` stands further in than `{shown(above)}` on line {first + 1}, so it is "
+        "read as a part of its text."
+    )
+    if inner in _levels(lines, first):
+        wrong, level = first, inner
+        sentence = (
+            f"`{shown(above)}` stands further out than `{shown(name)}` on line {lower + 1}, which "
+            "is so read as a part of its text."
+        )
+    place = Span(span.path, wrong + 1, _indent(lines[wrong]) + 1)
+    found = problem("bad-indent", place, sentence, f"Put this line {level} spaces in.")
+    return Stop(found, wrong, {wrong: " " * level + lines[wrong].lstrip()})
+
+
+def _no_colon(path: str, lines: list[str], line: int, name: str) -> Stop:
+    """Return the problem of a name that has no colon; ``name`` is its line up to the name's end."""
+    text, rest = lines[line], lines[line][len(name) :].strip()
+    meant = f"{name}:{' ' if rest else ''}{rest}"
+    found = problem(
+        "no-colon",
+        Span(path, line + 1, len(name) + 1),
+        f"`{shown(name)}` has no colon after it.",
+        f"Write `{shown(meant)}`.",
+    )
+    return Stop(found, line, {} if meant == text else {line: meant})
+
+
+def _stands_as_name(text: str, lines: list[str]) -> bool:
+    """Return whether a text is a name with its colon at the beginning of another line."""
+    return sum(line.lstrip(" -").startswith(f"{text}:") for line in lines) > 1
 
 
 def _open_bracket(path: str, lines: list[str], begun: Mark, span: Span) -> Problem:
@@ -200,40 +251,55 @@ def _open_bracket(path: str, lines: list[str], begun: Mark, span: Span) -> Probl
     )
 
 
-def _no_name(lines: list[str], span: Span) -> Problem:
-    return problem(
+def _no_name(lines: list[str], span: Span) -> Stop:
+    """Return the problem of a line that is neither a name nor goes on with a text."""
+    line, number = lines[span.line - 1], span.line - 1
+    below = next((one for one in lines[span.line :] if one.strip()), "")
+    if _indent(below) > _indent(line):
+        return _no_colon(span.path, lines, number, line.rstrip())
+    words = line.split()
+    for count in range(min(len(words) - 1, _MOST_WORDS), 0, -1):
+        name = line[: _indent(line)] + " ".join(words[:count])
+        if line.startswith(f"{name} ") and _stands_as_name(name.strip(), [*lines, f"{name}:"]):
+            return _no_colon(span.path, lines, number, name)
+    found = problem(
         "bad-indent",
         span,
-        f"`{shown(lines[span.line - 1])}` has no name before it.",
+        f"`{shown(line)}` has no name before it.",
         "If it goes on with the text above, put it further in than that text's name.",
     )
+    return Stop(found, number)
 
 
-def _misplaced(lines: list[str], span: Span, rows: bool) -> Problem:
+def _misplaced(lines: list[str], span: Span, rows: bool) -> Stop:
     """Return the problem of a line that stands in the wrong column or in the wrong company."""
-    line = lines[span.line - 1]
+    line, number = lines[span.line - 1], span.line - 1
     indent = _indent(line)
     place = Span(span.path, span.line, indent + 1)
-    levels = _levels(lines, span.line - 1)
+    levels = _levels(lines, number)
     if indent not in levels and levels:
         beside = listed([str(level) for level in sorted(levels)])
-        return problem(
+        found = problem(
             "bad-indent",
             place,
-            f"This line stands {indent} from the left edge; what it could belong to, {beside}.",
+            f"This line stands {indent} spaces in; the lines around it stand {beside} in.",
             "Line it up with the names that it belongs with.",
         )
+        return Stop(found, number)
     if rows or line[indent : indent + 1] == "-":
-        return problem(
+        found = problem(
             "bad-indent",
             place,
             "A row that begins with `-` and a name cannot stand side by side.",
             "Put the rows under a name of their own, all at the same distance from the edge.",
         )
+        return Stop(found, number)
     if prose.value_start(line) == indent:
         return _no_name(lines, place)
     what = f"This cannot be read from here on: `{shown(line[span.column - 1 :])}`."
-    return problem("unreadable", span, what, "Put texts with marks in them in quotes.")
+    return Stop(
+        problem("unreadable", span, what, "Put texts with marks in them in quotes."), number
+    )
 
 
 def _levels(lines: list[str], line: int) -> set[int]:

@@ -113,7 +113,7 @@ PROCEDURE: Data = {
             "like": "first",
             "title": "Volts at the {the name}, {first.volts} before",
             "bands": {
-                "below 50 % of first.volts": {"counts as": "under 50", "then": "return low"},
+                "below 50 % of first.volts": {"then": "return low"},
                 "otherwise": {"then": "return good"},
             },
         },

@@ -53,10 +53,20 @@ def test_a_file_checked_twice_has_its_problems_once() -> None:
     assert check(file, file)[1].endswith("1 problem.\n")
 
 
-def test_a_finding_without_a_case_is_a_problem() -> None:
+def test_a_tree_without_cases_has_one_problem_and_not_one_for_each_finding() -> None:
     code, out, _ = check(str(HUMS))
     assert code == Exit.PROBLEMS
-    assert [line.split()[1] for line in out.splitlines()[:2]] == ["no-case", "no-case"]
+    assert out.count(" no-case ") == 1
+    assert "Write fan-hums.cases.yaml, one case for each finding." in out
+
+
+def test_a_finding_without_a_case_is_a_problem(tmp_path: Path) -> None:
+    tree = tmp_path / HUMS.name
+    tree.write_text(HUMS.read_text(encoding="utf-8"), encoding="utf-8", newline="\n")
+    cases = "format: 1\ncases for: fan-hums\ncases: {none yet: {answers: {}}}\n"
+    tree.with_name(f"{HUMS.stem}.cases.yaml").write_text(cases, encoding="utf-8", newline="\n")
+    _, out, _ = check(str(tree))
+    assert out.count(" no-case No case comes to the finding ") == 2
 
 
 def test_json_has_exactly_these_names(tmp_path: Path) -> None:

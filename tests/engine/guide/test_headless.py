@@ -49,7 +49,11 @@ def test_a_walk_is_written_out_with_exactly_these_names() -> None:
         "step": "batteries",
         "title": "Cells of the thermostat",
         "reading": "2.2 V",
-        "window": ["below 2.4 V: flat", "2.4 V and above: good"],
+        "window": [
+            "below 2.4 V: flat",
+            "2.4 to below 50 V: good",
+            "50 V and above: line voltage",
+        ],
         "verdict": "flat",
     }
 
