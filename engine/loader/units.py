@@ -69,6 +69,13 @@ def load_unit(unit: str, home: Path | None = None) -> LoadedUnit:
     return _load(found, where)
 
 
+def unit_digest(unit: str, home: Path | None = None) -> str:
+    """Return the hash of a unit's files, as `Unit.digest` has it; empty for no such unit."""
+    where = shelves(home)
+    found = _named(unit, where)
+    return _digest(one.raw for one in _files_of(read_file(found), where)) if found else ""
+
+
 def check_unit(found: Found, where: Shelves) -> tuple[Problem, ...]:
     """Return every problem of a unit file, or of a file that adds faults to a unit."""
     return _load(found, where).problems
@@ -101,14 +108,26 @@ def _load(found: Found, where: Shelves) -> LoadedUnit:
             return LoadedUnit(None, tuple(sorted({*first.shape, *file.problems})))
         base, more = read_file(meant), [first]
     else:
-        stem = text(names(first.document.data), UNIT)
-        every = [read_file(one) for one in where.units() if one.path != found.path]
-        more = [one for one in every if text(names(one.document.data), ADDS) == stem]
+        more = _files_of(first, where)[1:]
     shape = {*base.shape, *(said for one in more for said in one.shape)}
     if shape:
         return LoadedUnit(None, tuple(sorted(shape)))
     vocabulary = Loader(where).vocabulary()
     return _Making(base, more, vocabulary).made()
+
+
+def _files_of(base: FileRead, where: Shelves) -> list[FileRead]:
+    """Return the file of a unit and those that add faults to it."""
+    stem = text(names(base.document.data), UNIT)
+    every = [read_file(one) for one in where.units() if one.path != base.found.path]
+    return [base, *(one for one in every if text(names(one.document.data), ADDS) == stem)]
+
+
+def _digest(several: Iterable[bytes]) -> str:
+    whole = sha256()
+    for raw in several:
+        whole.update(sha256(raw).digest())
+    return whole.hexdigest()
 
 
 class _Making:
@@ -166,7 +185,7 @@ class _Making:
             expected=tuple(self._expected(points, operating)),
             faults=self._all_faults(known),
             stated=build_stated(file, names(data.get("stated")), ("stated",), known.points),
-            digest=self._digest(),
+            digest=_digest(self._raw.values()),
             files=self._raw,
         )
 
@@ -194,12 +213,6 @@ class _Making:
             self._files[0].say("wrong-word", ("layout",), sentence, offer(named, LAYOUTS))
             return ()
         return [device.name for device in LAYOUTS[named].devices]
-
-    def _digest(self) -> str:
-        whole = sha256()
-        for raw in self._raw.values():
-            whole.update(sha256(raw).digest())
-        return whole.hexdigest()
 
     def _points(self, terminals: Collection[str]) -> Mapping[str, str]:
         """Return the test points: terminals called like a point, and those said to be one."""

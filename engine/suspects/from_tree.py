@@ -101,6 +101,9 @@ class Advice:
         return None
 
 
+UNTRIED = 0.05
+"""Share of the odds that a trial leaves to every answer alike: a cause has more faults than a unit
+file lists. Judgement, no source."""
 NOT_TRIED: Mapping[str, Shows] = {}
 
 
@@ -187,6 +190,15 @@ class TreeSearch:
             if step.name not in moment.cannot and applies(step.condition, moment.words)
         ]
 
+    def _shows(self, step: str, suspects: Mapping[str, float]) -> Shows:
+        """Return what a step shows with each suspect: as tried, where it was, else as written."""
+        answers, tried = self._answers[step], self._tried.get(step, {})
+        written = shows(answers, self._finds, suspects)
+        return {
+            name: _as_tried(tried.get(name, {}), tuple(answers), odds)
+            for name, odds in written.items()
+        }
+
     def _matrix(
         self, steps: Sequence[Step], suspects: Mapping[str, float], there: _There
     ) -> Matrix:
@@ -198,7 +210,7 @@ class TreeSearch:
                 Check(
                     step.name,
                     there.minutes(step),
-                    self._tried.get(step.name) or shows(answers, self._finds, suspects),
+                    self._shows(step.name, suspects),
                     there.stages.index(stage_of(step)),
                     RISKS.get(step.head.act, 4) if isinstance(step.head, ActHead) else 4,
                     found_by(answers, self._finds),
@@ -290,6 +302,18 @@ def clearing(said: Sequence[Said], suspect: str) -> tuple[Said, ...]:
         elif suspect in one.clears:
             by.append(one)
     return tuple(by)
+
+
+def _as_tried(
+    tried: Mapping[str, float], answers: Sequence[str], written: Mapping[str, float]
+) -> Mapping[str, float]:
+    """Return the odds of answers as tried; by a trial alone nothing is quite impossible."""
+    known = {one: tried[one] for one in answers if tried.get(one)}
+    whole = sum(known.values())
+    if not whole:
+        return written
+    spread = UNTRIED / len(answers)
+    return {one: spread + (1 - UNTRIED) * known.get(one, 0.0) / whole for one in answers}
 
 
 def _with_other(weights: Mapping[str, float]) -> dict[str, float]:
