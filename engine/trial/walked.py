@@ -40,8 +40,6 @@ class Walked:
     path: tuple[Passing, ...]
     findings: tuple[str, ...]
     """The causes found, in their order."""
-    noted: tuple[str, ...]
-    """Side findings, recorded on the way."""
     mended: tuple[str, ...]
     """Of these, what was mended (and not handed on to somebody else)."""
     end: str
@@ -55,6 +53,8 @@ class Walked:
     minutes: float = 0.0
     """What those steps take."""
     closest: tuple[Closeness, ...] = ()
+    noted: tuple[str, ...] = ()
+    """Side findings, recorded on the way."""
 
     @property
     def finding(self) -> str:
