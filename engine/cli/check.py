@@ -74,7 +74,7 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
     home = places.home()
     for target, where in [(one, home) for one in given.targets] or _every_tree(home):
         if err.isatty():
-            err.write(f"{target}: every walk of it, then every case\n")
+            err.write(f"{target}: every walk, then every case\n")
         check_one(target, where, problems, trees)
     found = sorted(problems)
     if given.json:
@@ -143,18 +143,37 @@ def _json(problem: Problem) -> dict[str, object]:
 
 def _say(problems: Sequence[Problem], trees: Iterable[dict[str, object]], out: TextIO) -> None:
     for problem in problems:
-        out.write(f"{problem}\n")
+        _lines(out, _one(problem, out))
         if problem.code == VERB:
             from engine.cli.mend import steps_shown
 
             out.writelines(f"    {line}\n" for line in steps_shown(problem))
     for tree in trees:
-        out.write(
-            f"{tree['tree']}: {tree['steps']} steps, {tree['findings']} findings, "
-            f"{tree['suspects']} suspects, {tree['cases']} cases\n"
-        )
         proof = tree[PROOF]
         assert isinstance(proof, Proof)
-        out.writelines(f"{line}\n" for line in proofs.in_words(proof))
+        head = (
+            f"{tree['tree']}: {tree['steps']} steps, {tree['findings']} findings, "
+            f"{tree['suspects']} suspects, {tree['cases']} cases"
+        )
+        _lines(out, [head, *proofs.in_words(proof)])
     count = len(problems)
     out.write("No problems.\n" if not count else f"{count} problem{'s' * (count != 1)}.\n")
+
+
+def _one(problem: Problem, out: TextIO) -> list[str]:
+    """Return a problem as one line, or on a terminal as its place and what is below it."""
+    if not out.isatty():
+        return [str(problem)]
+    below = [f"  {text}" for text in (problem.sentence, problem.fix) if text]
+    return [f"{problem.span} {problem.code}", *below]
+
+
+def _lines(out: TextIO, lines: Iterable[str]) -> None:
+    """Write lines as they are, or on a terminal folded to its width."""
+    if out.isatty():
+        # Imported here: it brings the whole entry line, which no other check needs.
+        from engine.cli.plain import say
+
+        say(out, lines)
+    else:
+        out.writelines(f"{line}\n" for line in lines)

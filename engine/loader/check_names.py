@@ -42,8 +42,8 @@ _OTHERWISE = {
     Role.FIELD: "It must be a nameplate field of the tree or of the vocabulary.",
     Role.RETURN: "Put the word among the procedure's returns.",
 }
-_MOST_LISTED = 8
-"""So many names are listed where none is like the one written."""
+_LISTED = (Role.STAGE, Role.LIST)
+"""Of these there are so few that all are named where none is like the one written."""
 
 
 def check_names(here: Surroundings) -> None:
@@ -77,8 +77,8 @@ def _unknown(here: Surroundings, mention: Mention, known: Collection[str]) -> No
         known = [*known, *here.steps_at(mention)]
     sentence = f"There is no {role} {shown(mention.word)}."
     otherwise = _OTHERWISE.get(role, "")
-    if not otherwise and 0 < len(known) <= _MOST_LISTED:
-        otherwise = f"There is {listed(known, 'and')}."
+    if role in _LISTED and known:
+        otherwise = f"The {role}s are {listed(known, 'and')}."
     _say(here, mention, _CODES[role], sentence, offer(mention.word, known, otherwise))
 
 

@@ -12,7 +12,7 @@ from tests.engine.starter.answering import fan_tree
 from tests.tui.screen_text import screen_text
 from tests.tui.site import enter
 from tui.app import HalfsplitApp, Opening
-from tui.screens.author import AuthorScreen
+from tui.screens.author import LATE, AuthorScreen
 
 PHONE, LAPTOP, WIDE = (40, 15), (80, 24), (100, 30)
 
@@ -108,9 +108,15 @@ async def test_a_file_that_is_gone_for_a_moment_is_waited_for(fan: Path) -> None
         fan.unlink()
         await studied(pilot, screen)
         assert (screen.saves, screen.latest is screen.good) == (0, True)
+        assert "not there now" not in shown(app)
+        for _ in range(LATE):
+            screen.look()
+        await pilot.pause()
+        assert "not there now" in shown(app)
         fan.write_bytes(raw)
         await studied(pilot, screen)
         assert screen.saves == 1
+        assert "not there now" not in shown(app)
 
 
 @pytest.mark.parametrize("size", [PHONE, LAPTOP], ids=str)

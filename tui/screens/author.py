@@ -41,6 +41,8 @@ from tui.widgets.taps import DONE, Fields
 
 EVERY = 0.5
 """Seconds between two looks at the file."""
+LATE = 4
+"""So many times in a row not there, and the file is said to be gone."""
 PROBLEMS, TREE, FINDINGS, COSTS, WALK = "p", "t", "f", "c", "w"
 PAGES = {PROBLEMS: "problems", TREE: "the tree", FINDINGS: "findings and cases", COSTS: "costs"}
 HINT = "p t f c pages · a step's number or w NAME walks it · l leaves"
@@ -78,6 +80,8 @@ class AuthorScreen(EntryScreen[None]):
         self._page = PROBLEMS
         self._outline: tuple[Drawn, ...] = ()
         self._seen: Signature | None = None
+        self._absent = 0
+        """How often in a row the file was looked for and not there."""
 
     def on_mount(self) -> None:
         """Show that the file is being read, and begin to follow it."""
@@ -90,7 +94,16 @@ class AuthorScreen(EntryScreen[None]):
     def look(self) -> None:
         """Read the file again if it was saved; while an editor exchanges it, wait."""
         now = signature(self.path)
-        if now == self._seen or (now[0] is None and self._seen is not None):
+        if now[0] is None and self._seen is not None:
+            self._absent += 1
+            if self._absent == LATE and not self.walk:
+                self.show_again()
+            return
+        if self._absent >= LATE and now == self._seen and not self.walk:
+            self._absent = 0
+            self.show_again()
+        self._absent = 0
+        if now == self._seen:
             return
         self.saves += self._seen is not None
         self._seen = now
@@ -135,9 +148,10 @@ class AuthorScreen(EntryScreen[None]):
 
     @property
     def title_words(self) -> str:
-        """The bar on top: which file, and how often it was saved."""
+        """The bar on top: which file, how often it was saved, and whether it is gone."""
         saved = f", saved {self.saves}" if self.saves else ""
-        return f"{self.path.name}{saved}"
+        gone = ", not there now" if self._absent >= LATE else ""
+        return f"{self.path.name}{saved}{gone}"
 
     def show(self) -> None:
         """Show the page from its beginning, or the step of a pretend walk."""

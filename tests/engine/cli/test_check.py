@@ -120,3 +120,21 @@ def test_a_wrong_word_is_wrong_usage() -> None:
     code, _, err = check("--jsn")
     assert code == Exit.USAGE
     assert "usage" in err
+
+
+class _Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def test_on_a_narrow_terminal_nothing_is_cut_and_no_word_broken(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("COLUMNS", "40")
+    out = _Terminal()
+    assert run((str(HUMS),), out, io.StringIO()) == Exit.PROBLEMS
+    lines = out.getvalue().splitlines()
+    assert all(len(line) <= 40 for line in lines)
+    assert "no-case" in " ".join(lines)
+    assert "  Write fan-hums.cases.yaml, one case" in lines
+    assert lines[-1] == "1 problem."
