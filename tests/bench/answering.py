@@ -1,4 +1,4 @@
-"""From an answer to the next step: the line taken, written down, the whole record folded again."""
+"""From an answer to the next step: the line taken, folded in, written down, and what comes next."""
 
 from __future__ import annotations
 
