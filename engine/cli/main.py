@@ -18,6 +18,7 @@ COMMANDS: Mapping[str, tuple[str, str]] = {
     "walk": ("engine.cli.walk", "walk a tree: on the screen, line by line, or from a file"),
     "check": ("engine.cli.check", "say what is wrong with trees, procedures and cases"),
     "new": ("engine.cli.new", "begin a tree by answering questions"),
+    "trial": ("engine.cli.trial", "try a tree against every fault of a simulated unit"),
     "rank": ("engine.cli.rank", "the next check for suspects and checks of your own"),
     "author": ("engine.cli.author", "follow a tree's file while you write it in your own editor"),
     "draw": ("engine.cli.draw", "a tree on paper: one drawing, or numbered steps for a binder"),

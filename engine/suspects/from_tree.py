@@ -190,7 +190,12 @@ class TreeSearch:
             if step.name not in moment.cannot and applies(step.condition, moment.words)
         ]
 
-    def _shows(self, step: str, suspects: Mapping[str, float]) -> Shows:
+    @property
+    def checks(self) -> frozenset[str]:
+        """The steps that say anything of a suspect."""
+        return frozenset(step.name for step in self._checks)
+
+    def shows(self, step: str, suspects: Mapping[str, float]) -> Shows:
         """Return what a step shows with each suspect: as tried, where it was, else as written."""
         answers, tried = self._answers[step], self._tried.get(step, {})
         written = shows(answers, self._finds, suspects)
@@ -210,7 +215,7 @@ class TreeSearch:
                 Check(
                     step.name,
                     there.minutes(step),
-                    self._shows(step.name, suspects),
+                    self.shows(step.name, suspects),
                     there.stages.index(stage_of(step)),
                     RISKS.get(step.head.act, 4) if isinstance(step.head, ActHead) else 4,
                     found_by(answers, self._finds),

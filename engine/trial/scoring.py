@@ -88,7 +88,7 @@ def _of_fault(
         checks=nominal.checks,
         minutes=nominal.minutes,
         best_minutes=best,
-        blame=_blame(nominal, worst) if worst else "",
+        blame=_blame(walk, nominal, worst) if worst else "",
         why=_why(worst, suspect, _suspects(walk, worst)) if worst else "",
         rows=len(varied),
         wrong=len(wrong),
@@ -121,10 +121,14 @@ def _asked(path: Iterable[Passing]) -> list[Passing]:
 def _by(walk: WalkTree, row: Walked) -> By:
     """Return what led to the last finding: the last step asked before it, by meter or not."""
     finding = _causes(walk, row)[-1]
-    at = max((at for at, one in enumerate(row.path) if _finds(walk, one) == finding), default=-1)
-    before = _asked(row.path[: at + 1])
+    before = _asked(row.path[: _place(walk, row, finding) + 1])
     measured = before and _measures(walk, before[-1].step)
     return By.SOLVED if measured else By.STATED
+
+
+def _place(walk: WalkTree, row: Walked, finding: str) -> int:
+    """Return where on its way a row made a finding, the last time; -1 for nowhere."""
+    return max((at for at, one in enumerate(row.path) if _finds(walk, one) == finding), default=-1)
 
 
 def _finds(walk: WalkTree, passing: Passing) -> str:
@@ -141,13 +145,18 @@ def _measures(walk: WalkTree, step: str) -> bool:
     return isinstance(head, ActHead) and bool(head.readings)
 
 
-def _blame(nominal: Walked, row: Walked) -> str:
-    """Return the step at which a row went wrong: where it left the nominal way, else its last."""
+def _blame(walk: WalkTree, nominal: Walked, row: Walked) -> str:
+    """Return the step at which a row went wrong.
+
+    Where it left the nominal way; of the nominal row the step that led to its last finding, or the
+    last that was asked.
+    """
     if row is not nominal:
         for one, other in zip(row.path, nominal.path, strict=False):
             if (one.step, one.verdict) != (other.step, other.verdict):
                 return one.step
-    asked = _asked(row.path)
+    causes = _causes(walk, row)
+    asked = _asked(row.path[: _place(walk, row, causes[-1]) + 1] if causes else row.path)
     return asked[-1].step if asked else ""
 
 

@@ -56,6 +56,7 @@ def row(walk: WalkTree, fault: str, *found: str, variation: int = 0) -> Walked:
         variation=variation,
         path=tuple(leading(walk, one) for one in findings),
         findings=findings,
+        noted=(),
         mended=findings,
         end="in service" if found else "made safe",
         checks=len(found),
