@@ -121,12 +121,21 @@ def _changes(tree: str, home: Path) -> tuple[str, ...]:
     if after.walk is None:
         return ()
     if before.walk is not None:
-        return compare(before.walk, after.walk).sentences()
+        here, packed = before.walk.tree.revision, after.walk.tree.revision
+        return (*_older(here, packed), *compare(before.walk, after.walk).sentences())
     new = after.walk.tree
     size = f"{len(new.steps)} steps, {len(new.findings)} findings"
     if before.files:
         return (f"{tree} as it is here can't be walked; revision {new.revision} has {size}.",)
     return (f"New: {tree}, {new.title}, revision {new.revision}, {new.status.word}: {size}.",)
+
+
+def _older(here: int, packed: int) -> Iterator[str]:
+    """Yield what to think of first where the packed tree is not a newer revision."""
+    if packed < here:
+        yield f"OLDER: the file holds revision {packed}, and revision {here} is here."
+    if packed == here:
+        yield f"Both are called revision {here}, and they are not the same. Ask who wrote them."
 
 
 def _written(addition: Addition) -> Iterator[str]:

@@ -84,9 +84,19 @@ class Endings:
         was, now = (Ending(to=step.then) for step in (old, new))
         yield from self._one("done", was, now)
         if isinstance(old.head, ActHead):
-            for reason in STUCK_REASONS:
-                was, now = (Ending(to=step.cannot.get(reason, "")) for step in (old, new))
-                yield from self._one(f"can't, {reason},", was, now)
+            yield from self._cannot(old, new)
+
+    def _cannot(self, old: Step, new: Step) -> Iterator[tuple[str, str, Change]]:
+        """Yield where a check that can't be made leads now, reasons that fare alike together."""
+        alike: dict[Change, list[str]] = {}
+        for reason in STUCK_REASONS:
+            was, now = (Ending(to=step.cannot.get(reason, "")) for step in (old, new))
+            for _, _, change in self._one(reason, was, now):
+                alike.setdefault(change, []).append(reason)
+        for change, reasons in alike.items():
+            every = len(reasons) == len(STUCK_REASONS)
+            why = "whatever the reason" if every else ", ".join(reasons)
+            yield f"can't, {why},", "", change
 
     def _one(self, answer: str, was: Ending, now: Ending) -> Iterator[tuple[str, str, Change]]:
         was = by_new_names(was, self._names)

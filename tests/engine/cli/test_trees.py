@@ -143,6 +143,16 @@ def test_nothing_is_added_without_a_yes(
     assert own(home) == []
 
 
+def test_an_older_revision_is_said_to_be_older(
+    home: Path, sent: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    trees("add", str(sent), "--yes")
+    typed(monkeypatch, "no")
+    code, out, _ = trees("add", str(changed(sent, "revision: 3", "revision: 2")))
+    assert code == Exit.STOPPED
+    assert out.splitlines()[0] == "OLDER: the file holds revision 2, and revision 3 is here."
+
+
 def test_a_revision_tells_what_it_changes_and_keeps_the_old_one(
     home: Path, sent: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -151,6 +161,7 @@ def test_a_revision_tells_what_it_changes_and_keeps_the_old_one(
     typed(monkeypatch, "yes")
     code, out, _ = trees("add", str(newer))
     assert code == Exit.FINE
+    assert out.splitlines()[0].endswith("and they are not the same. Ask who wrote them.")
     assert (
         'Start winding of the fan: 150 ohm to 200 ohm was "whole" → leave, '
         'is now "open" → finding fan-winding.' in out
