@@ -10,11 +10,12 @@ from typing import TextIO
 from engine.cli import places, proofs
 from engine.cli.exits import Exit
 from engine.cli.parsing import Parser, UsageError
+from engine.codes import problem
 from engine.guide.casework import problems_of
 from engine.loader.heads import head_of, heads
 from engine.loader.library import cases_of, check, load
 from engine.loader.shelves import Found
-from engine.problems import Problem, Severity
+from engine.problems import Problem, Severity, Span
 from engine.tree import WalkTree
 from engine.verify.proof import Proof
 from engine.verify.proving import prove
@@ -98,7 +99,12 @@ def check_one(
     """Put every problem of a target, and of each tree in it a summary, to those already found."""
     path = Path(target)
     if path.is_dir():
-        for file in sorted(path.rglob("*.yaml")):
+        files = sorted(path.rglob("*.yaml"))
+        if not files:
+            sentence = "No file in this folder ends in .yaml."
+            none = problem("no-tree", Span(target), sentence, "Name the folder of the trees.")
+            problems[none] = None
+        for file in files:
             check_one(str(file), home, problems, trees)
         return
     if path.is_file() and head_of(Found.at(path)) is None:
@@ -142,12 +148,12 @@ def _json(problem: Problem) -> dict[str, object]:
 
 
 def _say(problems: Sequence[Problem], trees: Iterable[dict[str, object]], out: TextIO) -> None:
-    for problem in problems:
-        _lines(out, _one(problem, out))
-        if problem.code == VERB:
+    for one in problems:
+        _lines(out, _one(one, out))
+        if one.code == VERB:
             from engine.cli.mend import steps_shown
 
-            out.writelines(f"    {line}\n" for line in steps_shown(problem))
+            out.writelines(f"    {line}\n" for line in steps_shown(one))
     for tree in trees:
         proof = tree[PROOF]
         assert isinstance(proof, Proof)

@@ -81,7 +81,8 @@ def _steps(every: tuple[Check, ...], vocabulary: Vocabulary) -> Iterator[str]:
         yield from _at_the_wall(every[0].step)
     yield from remark(
         "One check for each cause: first what is seen with every box shut, then what is read live, "
-        "then what needs the lock. A reading that tells two causes apart saves a check.",
+        "then what needs the lock. A reading that tells two causes apart saves a check. The "
+        "minutes are guesses until you write yours; what a walk costs is reckoned from them.",
         1,
     )
     yield ""

@@ -138,3 +138,9 @@ def test_on_a_narrow_terminal_nothing_is_cut_and_no_word_broken(
     assert "no-case" in " ".join(lines)
     assert "  Write fan-hums.cases.yaml, one case" in lines
     assert lines[-1] == "1 problem."
+
+
+def test_a_folder_with_nothing_in_it_is_not_without_problems(tmp_path: Path) -> None:
+    code, out, _ = check(str(tmp_path))
+    assert code == Exit.PROBLEMS
+    assert "no-tree No file in this folder ends in .yaml." in out
