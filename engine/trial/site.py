@@ -24,8 +24,9 @@ from engine.unit.settled import Settled, When
 from engine.unit.unit import Unit
 
 CALL = frozenset({"Y", "G"})
-PATIENCE = 600.0
-"""Seconds that somebody watches a unit after switching on: what opens later is not seen then."""
+PATIENCE = 300.0
+"""Seconds that somebody watches a unit after switching on: what opens later is not seen then, and
+what is read in the meantime is read before it opens."""
 _OVERLOAD = ".overload"
 _REPLACED = ("control_fuse",)
 """What is put in new with every repair if it has blown."""
@@ -80,6 +81,8 @@ class Site:
         self._found = np.array([self._found_sets.index(one) for one in found], dtype=np.intp)
         self._bits = np.full(len(rows), (1 << len(self._protections)) - 1, dtype=np.int64)
         self._kept: dict[Condition, list[_Kept]] = {}
+        self._runs: list[_Kept] = []
+        self._ran = np.full(len(rows), -1, dtype=np.intp)
         self.as_told = self._complaint()
 
     # --- what has happened ------------------------------------------------------------------------
@@ -123,7 +126,10 @@ class Site:
     def happened(self, work: Work, rows: Rows) -> None:
         """Let happen what follows from the work within the time that somebody watches."""
         wanted = Condition(calls=CALL if work.called else frozenset())
-        for settled, asked, places, _ in self.parts(work, rows, wanted):
+        for settled, asked, places, kept in self.parts(work, rows, wanted):
+            if work.called:
+                self._ran[rows[asked]] = len(self._runs)
+                self._runs.append(kept)
             self._keep_whole(rows[asked], settled, places, PATIENCE)
 
     def reset(self, rows: Rows, device: str) -> None:
@@ -198,7 +204,11 @@ class Site:
             np.zeros(size),
             np.zeros(size, dtype=bool),
         )
-        for settled, asked, places, kept in self.parts(work, rows, wanted):
+        parts = self.parts(work, rows, wanted)
+        if function is Function.PEAK_CLAMP_AMPS:
+            # What the clamp kept is of the last run, whatever has opened since.
+            parts = self._last_run(rows) or parts
+        for settled, asked, places, kept in parts:
             key = (function, points, when)
             if key not in kept.shown:
                 kept.shown[key] = settled.read(function, points, when)
@@ -213,6 +223,18 @@ class Site:
             ):
                 into[asked] = part[places]
         return whole
+
+    def _last_run(self, rows: Rows) -> list[Part]:
+        """Return rows as they ran last; empty where one of them never has."""
+        ran = self._ran[rows]
+        if (ran < 0).any():
+            return []
+        parts: list[Part] = []
+        for number in np.unique(ran):
+            kept = self._runs[int(number)]
+            asked = np.flatnonzero(ran == number)
+            parts.append((kept.settled, asked, kept.at[rows[asked]], kept))
+        return parts
 
     def told(self, rows: Rows) -> list[Part]:
         """Return rows as the customer saw them."""
