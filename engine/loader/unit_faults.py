@@ -130,6 +130,10 @@ def _fault(
     suspect = text(data, "suspect")
     if suspect not in known.suspects:
         file.unknown("suspect", suspect, known.suspects, (*path, "suspect"))
+    kinds = texts(data, "kind of")
+    for wider in kinds:
+        if wider not in known.suspects:
+            file.unknown("suspect", wider, known.suspects, (*path, "kind of"))
     signs = {key: text(names(data.get("signs")), key) for key in names(data.get("signs"))}
     for sign in signs:
         if sign not in known.signs:
@@ -148,7 +152,7 @@ def _fault(
                 "unknown-name", (*path, "nameplate", field), sentence, offer(field, known.fields)
             )
     plate = {field: texts(said, field) for field in said}
-    return Fault(name, suspect, changes, signs, found, plate, reads, running)
+    return Fault(name, suspect, changes, signs, found, plate, reads, kinds, running)
 
 
 def _changes(file: Building, one: Written, known: Known) -> list[Change]:

@@ -47,9 +47,17 @@ def score(
     return Trial(walk.tree.name, unit.name, samples, seed, faults, totals, elsewhere)
 
 
+def called(walk: WalkTree, unit: Unit, fault: str) -> str:
+    """Return what a tree calls the cause of a fault: its suspect, or the nearest that it knows."""
+    one = unit.faults[fault]
+    return next(
+        (name for name in (one.suspect, *one.kinds) if name in walk.tree.suspects), one.suspect
+    )
+
+
 def _weights(walk: WalkTree, unit: Unit, names: Sequence[str]) -> Mapping[str, float]:
     """Return how often each fault is the cause; one whose suspect no tree lists weighs nothing."""
-    suspects = [unit.faults[name].suspect for name in names]
+    suspects = [called(walk, unit, name) for name in names]
     listed = walk.tree.suspects
     return {
         name: listed[suspect].weight / suspects.count(suspect) if suspect in listed else 0.0
@@ -67,7 +75,7 @@ def _of_fault(
     if nominal is None:
         raise ValueError(f"{rows[0].faults[0]} was not walked on the nominal unit")
     name = nominal.faults[0]
-    suspect = unit.faults[name].suspect
+    suspect = called(walk, unit, name)
     varied = [one for one in rows if one.variation]
     causes = _causes(walk, nominal)
     result = _result(walk, nominal, suspect)
@@ -184,7 +192,7 @@ def _closest(rows: Iterable[Walked]) -> tuple[Closeness, ...]:
 
 
 def _one_is_found(walk: WalkTree, unit: Unit, row: Walked) -> bool:
-    return any(unit.faults[name].suspect in _suspects(walk, row) for name in row.faults)
+    return any(called(walk, unit, name) in _suspects(walk, row) for name in row.faults)
 
 
 def _totals(faults: Sequence[OfFault], unsafe: int, pairs: Sequence[bool]) -> Totals:

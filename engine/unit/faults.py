@@ -44,6 +44,9 @@ class Fault:
     nameplate: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Answers to questions about the nameplate that are other than on a sound unit."""
     reads: tuple[Stated, ...] = ()
+    kinds: tuple[str, ...] = ()
+    """Wider causes that this is a kind of, the nearest first: what a tree calls it that looks less
+    far."""
     while_running: bool = False
     """It strikes a unit that runs; the unit is not started with it until somebody does."""
 
