@@ -6,7 +6,7 @@ import argparse
 import json
 import signal
 from collections.abc import Iterator, Sequence
-from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures import BrokenExecutor, Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from typing import TextIO
 
@@ -23,7 +23,7 @@ from engine.suspects.tried import outcomes_path
 from engine.tree import WalkTree
 from engine.trial.belonging import belongs, cannot_show
 from engine.trial.bridge import unmapped
-from engine.trial.handing import batches, hand_out, rows_of, walk_batch
+from engine.trial.handing import batches, hand_out, rows_of
 from engine.trial.outcomes import shown_by_step
 from engine.trial.result import Trial
 from engine.trial.scoring import score
@@ -52,7 +52,11 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
     if found is None:
         return Exit.PROBLEMS
     walk, unit = found
-    trial, walked = _tried(walk, unit, given, err)
+    try:
+        trial, walked = _tried(walk, unit, given, err)
+    except BrokenExecutor:
+        err.write("\nA worker ended before its work was done. Try it with fewer workers.\n")
+        return Exit.PROBLEMS
     if given.save and not _save(walk, unit, trial, walked, err):
         return Exit.PROBLEMS
     if given.json:
@@ -114,9 +118,9 @@ def _tried(
 ) -> tuple[Trial, list[Walked]]:
     rows = rows_of(unit, belongs(walk, unit), given.samples, pairs=given.pairs)
     watch = _Watch(len(rows), err)
-    several = list(batches(walk, unit, rows, given.seed))
+    several = batches(walk, unit, rows, given.seed, given.workers)
     with _workers(given.workers) as executor:
-        walked = hand_out(walk_batch, several, executor, watch.more)
+        walked = hand_out(several, executor, watch.more)
     return score(walk, unit, walked, given.samples, given.seed), walked
 
 
@@ -126,16 +130,16 @@ def _workers(number: int) -> Iterator[Executor | None]:
     if number == 1:
         yield None
         return
-    executor = ProcessPoolExecutor(number, initializer=_leave_stopping_to_the_first)
+    executor = ProcessPoolExecutor(number, initializer=_stop_at_once)
     try:
         yield executor
     finally:
         executor.shutdown(wait=True, cancel_futures=True)
 
 
-def _leave_stopping_to_the_first() -> None:
-    """Let Ctrl+C stop the process that hands out; it lets the others go."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+def _stop_at_once() -> None:
+    """Let Ctrl+C end a worker where it stands, without a word: the first process has the last."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 class _Watch:

@@ -7,7 +7,7 @@ they have in common is settled once.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Executor, as_completed
 from dataclasses import dataclass
 from itertools import combinations
@@ -18,9 +18,6 @@ from engine.trial.walking import walk_all
 from engine.unit.faults import Fault, Row
 from engine.unit.unit import Unit
 
-ROWS = 600
-"""Rows of a batch, about: enough that arrays pay, few enough that progress is seen."""
-
 
 @dataclass(frozen=True, slots=True)
 class Batch:
@@ -30,9 +27,6 @@ class Batch:
     unit: Unit
     rows: tuple[Row, ...]
     seed: int
-
-
-Walker = Callable[[Batch], Sequence[Walked]]
 
 
 def rows_of(unit: Unit, faults: Iterable[str], samples: int, *, pairs: bool = False) -> list[Row]:
@@ -48,14 +42,18 @@ def rows_of(unit: Unit, faults: Iterable[str], samples: int, *, pairs: bool = Fa
     return [*single, *double]
 
 
-def batches(walk: WalkTree, unit: Unit, rows: Sequence[Row], seed: int) -> Iterator[Batch]:
-    """Yield the rows in batches, in their order."""
-    for start in range(0, len(rows), ROWS):
-        yield Batch(walk, unit, tuple(rows[start : start + ROWS]), seed)
+def batches(
+    walk: WalkTree, unit: Unit, rows: Sequence[Row], seed: int, number: int = 1
+) -> list[Batch]:
+    """Return the rows in so many batches, in their order: fewer and larger ones take less work."""
+    size = max(1, -(-len(rows) // number))
+    return [
+        Batch(walk, unit, tuple(rows[start : start + size]), seed)
+        for start in range(0, len(rows), size)
+    ]
 
 
 def hand_out(
-    walker: Walker,
     several: Sequence[Batch],
     executor: Executor | None = None,
     told: Callable[[int], None] = lambda rows: None,
@@ -66,8 +64,8 @@ def hand_out(
     stops it is not begun any more.
     """
     if executor is None:
-        return [one for batch in several for one in _walked(walker, batch, told)]
-    futures = {executor.submit(walker, batch): at for at, batch in enumerate(several)}
+        return [one for batch in several for one in walk_batch(batch, told)]
+    futures = {executor.submit(walk_batch, batch): at for at, batch in enumerate(several)}
     try:
         for future in as_completed(futures):
             future.result()
@@ -79,12 +77,6 @@ def hand_out(
     return [one for future in futures for one in future.result()]
 
 
-def _walked(walker: Walker, batch: Batch, told: Callable[[int], None]) -> Sequence[Walked]:
-    found = walker(batch)
-    told(len(batch.rows))
-    return found
-
-
-def walk_batch(batch: Batch) -> list[Walked]:
-    """Walk a batch: what is handed to a worker."""
-    return walk_all(batch.walk, batch.unit, batch.rows, batch.seed)
+def walk_batch(batch: Batch, told: Callable[[int], None] = lambda rows: None) -> list[Walked]:
+    """Walk a batch: what is handed to a worker, which tells nothing till it has done."""
+    return walk_all(batch.walk, batch.unit, batch.rows, batch.seed, told)

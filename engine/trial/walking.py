@@ -8,7 +8,7 @@ on the rows it is walked with.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
@@ -68,9 +68,15 @@ class _Out:
     unsafe: str = ""
 
 
-def walk_all(walk: WalkTree, unit: Unit, rows: Sequence[Row], seed: int = 1) -> list[Walked]:
-    """Return what comes of every row, in their order."""
-    return Walking(walk, unit, rows, seed).walked()
+def walk_all(
+    walk: WalkTree,
+    unit: Unit,
+    rows: Sequence[Row],
+    seed: int = 1,
+    told: Callable[[int], None] = lambda rows: None,
+) -> list[Walked]:
+    """Return what comes of every row, in their order; ``told`` how many more have ended."""
+    return Walking(walk, unit, rows, seed).walked(told)
 
 
 class Walking:
@@ -87,7 +93,7 @@ class Walking:
         self._plates: dict[tuple[str, str], Entry | str] = {}
         self._near: dict[int, list[Closeness]] = {}
 
-    def walked(self) -> list[Walked]:
+    def walked(self, told: Callable[[int], None] = lambda rows: None) -> list[Walked]:
         """Return what comes of every row."""
         every = np.arange(len(self.rows))
         waiting = [_Group(begin(self.walk), every, Work(), 0)] if every.size else []
@@ -99,6 +105,7 @@ class Walking:
                     waiting.append(one)
                 else:
                     self._finish(one, found)
+                    told(one.rows.size)
         return [one for one in found if one is not None]
 
     # --- one step of a group ----------------------------------------------------------------------

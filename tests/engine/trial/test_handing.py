@@ -8,8 +8,7 @@ from typing import ParamSpec, TypeVar
 
 import pytest
 
-from engine.trial import handing
-from engine.trial.handing import Batch, batches, hand_out, rows_of, walk_batch
+from engine.trial.handing import Batch, batches, hand_out, rows_of
 from engine.trial.walked import Walked
 from tests.engine.trial.trees import HIGH_LEG, tree, unit
 
@@ -33,19 +32,19 @@ class Backwards(Executor):
         return future
 
 
-def handed(executor: Executor | None, told: Callable[[int], None]) -> list[Walked]:
+def handed(number: int, executor: Executor | None, told: Callable[[int], None]) -> list[Walked]:
     walk, high_leg = tree("blank-thermostat"), unit(HIGH_LEG)
     rows = rows_of(high_leg, FAULTS, 3)
-    return hand_out(walk_batch, list(batches(walk, high_leg, rows, 1)), executor, told)
+    return hand_out(batches(walk, high_leg, rows, 1, number), executor, told)
 
 
-def test_another_executor_can_take_its_place(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_another_executor_can_take_its_place() -> None:
     told: list[int] = []
-    whole = handed(None, told.append)
-    assert told == [12]
-    monkeypatch.setattr(handing, "ROWS", 4)
+    whole = handed(1, None, told.append)
+    assert sum(told) == len(whole) == 12
+    assert len(told) > 1
     told.clear()
-    assert handed(Backwards(), told.append) == whole
+    assert handed(3, Backwards(), told.append) == whole
     assert told == [4, 4, 4]
     assert [(one.faults[0], one.variation) for one in whole[:4]] == [
         *((fault, 0) for fault in FAULTS),
@@ -71,7 +70,7 @@ def test_what_goes_wrong_in_a_worker_is_raised_and_the_rest_is_let_go() -> None:
     walk, high_leg = tree("blank-thermostat"), unit(HIGH_LEG)
     several = [Batch(walk, high_leg, (row,), 1) for row in rows_of(high_leg, FAULTS, 0)]
     with pytest.raises(KeyboardInterrupt):
-        hand_out(walk_batch, several, waiting)
+        hand_out(several, waiting)
     assert [one.cancelled() for one in waiting.given] == [False, True, True]
 
 
