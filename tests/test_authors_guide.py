@@ -12,6 +12,8 @@ from engine.authoring import pretend_to, studied, with_cases
 from engine.cli.main import COMMANDS, main
 from engine.codes import CODES
 from engine.loader.library import load
+from engine.loader.units import load_unit
+from engine.trial.belonging import belongs
 from tests.engine.starter.answering import ANSWERS
 
 GUIDE = (Path(__file__).parent.parent / "trees" / "AUTHORS.md").read_text(encoding="utf-8")
@@ -52,6 +54,24 @@ def by_hand(tree: Path) -> None:
     cases = tree.with_name(f"{NAME}.cases.yaml")
     text = cases.read_text(encoding="utf-8").replace("\ncases:\n", f"\ncases:\n{block('case')}")
     cases.write_text(text, encoding="utf-8", newline="\n")
+
+
+def test_the_guides_faults_are_added_and_belong(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("HALFSPLIT_HOME", str(tmp_path))
+    folder = tmp_path / "trees" / "units"
+    folder.mkdir(parents=True)
+    text = block("faults")
+    (folder / "ours.yaml").write_text(text, encoding="utf-8", newline="\n")
+    assert run("check", str(folder / "ours.yaml"))[0] == 0
+    unit = load_unit("3-ton-high-leg", tmp_path).unit
+    walk = load("blank-thermostat").walk
+    assert unit is not None
+    assert walk is not None
+    added = set(re.findall(r"^  (\w[^:]*):$", text, re.MULTILINE))
+    assert len(added) == 2
+    assert added <= set(belongs(walk, unit))
 
 
 def test_the_answers_are_those_that_are_tried_elsewhere() -> None:

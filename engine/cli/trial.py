@@ -106,8 +106,9 @@ def _against(walk: WalkTree, unit: Unit) -> tuple[str, ...]:
         fed = f"{walk.tree.name} is written for the layout {walk.tree.layout}"
         return (f"{fed}, and {unit.name} is fed as {unit.layout}. Take another unit.",)
     if reason := cannot_show(walk, unit):
-        return (f"{reason} Write it under complaint, as shows.",)
-    return unmapped(walk, unit)
+        return (reason,)
+    lacking = unmapped(walk, unit)
+    return (f"{walk.tree.name} can't be tried on {unit.name}:", *lacking) if lacking else ()
 
 
 # --- the work -----------------------------------------------------------------------------------
@@ -173,7 +174,7 @@ class _Watch:
 def _save(walk: WalkTree, unit: Unit, trial: Trial, walked: Sequence[Walked], err: TextIO) -> bool:
     """Keep what the steps showed on this unit; other units' tables stay if the tree is the same."""
     path = outcomes_path(walk, places.home())
-    made = OfUnit(unit.digest, trial.samples, trial.seed, shown_by_step(unit, walked))
+    made = OfUnit(unit.digest, trial.samples, trial.seed, shown_by_step(walk, unit, walked))
     try:
         before = read_outcomes(path) if path.is_file() else None
     except OutcomesError:

@@ -52,11 +52,12 @@ def cannot_show(walk: WalkTree, unit: Unit) -> str:
     """Return in a sentence why no fault of a unit can show the complaint; empty where one can."""
     symptom = walk.tree.complaint.shows
     if symptom is None:
-        return f"{walk.tree.name} does not say what a unit with its complaint shows."
+        said = f"{walk.tree.name} does not say what a unit with its complaint shows."
+        return f"{said} Write it under complaint, as shows."
     for one in leaves(symptom):
         part = "" if isinstance(one, Beyond) else lacks(unit, one)
         if part:
-            return f"{unit.name} has no {part}, which {walk.tree.name} speaks of."
+            return f"{unit.name} has no {part}, which the complaint of {walk.tree.name} speaks of."
     return ""
 
 

@@ -6,11 +6,13 @@ from collections import Counter
 from collections.abc import Iterable
 
 from engine.loader.outcomes import Counts
+from engine.tree import WalkTree
+from engine.trial.scoring import called
 from engine.trial.walked import Walked
 from engine.unit.unit import Unit
 
 
-def shown_by_step(unit: Unit, walked: Iterable[Walked]) -> Counts:
+def shown_by_step(walk: WalkTree, unit: Unit, walked: Iterable[Walked]) -> Counts:
     """Return how often each step showed each verdict with each suspect; rows with one fault only.
 
     Of a row each step counts once, the first time: what it shows after a repair is no evidence.
@@ -19,7 +21,7 @@ def shown_by_step(unit: Unit, walked: Iterable[Walked]) -> Counts:
     for row in walked:
         if len(row.faults) != 1:
             continue
-        suspect = unit.faults[row.faults[0]].suspect
+        suspect = called(walk, unit, row.faults[0])
         seen: set[str] = set()
         for one in row.path:
             if not one.silent and one.step not in seen:

@@ -93,7 +93,7 @@ def test_a_tree_that_says_nothing_of_what_is_shown(tmp_path: Path) -> None:
     path.write_text(text.replace(", shows: compressor hums", ""), encoding="utf-8", newline="\n")
     code, _, err = run(str(path), "--unit", UNIT)
     assert code == Exit.PROBLEMS
-    assert "hums-and-stops does not say what a unit with its complaint shows." in err
+    assert "hums-and-stops does not say what a unit with its complaint shows. Write it" in err
 
 
 def test_a_tree_about_a_part_that_the_unit_lacks(tmp_path: Path) -> None:

@@ -65,7 +65,7 @@ def test_a_cause_that_was_found_was_never_cleared_on_the_way() -> None:
 
 def test_the_table_of_a_trial_holds_answers_of_the_tree_and_nothing_else() -> None:
     walk = tree(NAME)
-    table = shown_by_step(unit(HIGH_LEG), walked())
+    table = shown_by_step(tree(NAME), unit(HIGH_LEG), walked())
     checked = 0
     for step, by in table.items():
         answers = answers_of(walk.steps[step])
@@ -78,7 +78,7 @@ def test_the_table_of_a_trial_holds_answers_of_the_tree_and_nothing_else() -> No
 
 def test_the_odds_of_a_trial_are_what_the_search_reckons_with() -> None:
     walk = tree(NAME)
-    odds = pooled([shown_by_step(unit(HIGH_LEG), walked())])
+    odds = pooled([shown_by_step(tree(NAME), unit(HIGH_LEG), walked())])
     search = TreeSearch(walk, odds)
     suspects = search.suspects({})
     for step, by in odds.items():
