@@ -37,8 +37,18 @@ def score(
     names = tuple(dict.fromkeys(one.faults[0] for one in single))
     weights = _weights(walk, unit, names)
     rows = {name: [one for one in single if one.faults == (name,)] for name in names}
+    causes = {name: called(walk, unit, name) for name in names}
+    nominal = {name: _nominal(name, rows[name]) for name in names}
     faults = tuple(
-        _of_fault(walk, unit, rows[name], weights[name], (best or {}).get(name)) for name in names
+        _of_fault(
+            walk,
+            causes[name],
+            rows[name],
+            [nominal[one] for one in names if causes[one] != causes[name]],
+            weights[name],
+            (best or {}).get(name),
+        )
+        for name in names
     )
     unsafe = sum(bool(one.unsafe) for one in walked)
     elsewhere = tuple(name for name in unit.faults if name not in names)
@@ -68,14 +78,22 @@ def _weights(walk: WalkTree, unit: Unit, names: Sequence[str]) -> Mapping[str, f
 # --- one fault ------------------------------------------------------------------------------------
 
 
+def _nominal(name: str, rows: Iterable[Walked]) -> Walked:
+    for one in rows:
+        if one.variation == 0:
+            return one
+    raise ValueError(f"{name} was not walked on the nominal unit")
+
+
 def _of_fault(
-    walk: WalkTree, unit: Unit, rows: Sequence[Walked], weight: float, best: float | None
+    walk: WalkTree,
+    suspect: str,
+    rows: Sequence[Walked],
+    rivals: Sequence[Walked],
+    weight: float,
+    best: float | None,
 ) -> OfFault:
-    nominal = next((one for one in rows if one.variation == 0), None)
-    if nominal is None:
-        raise ValueError(f"{rows[0].faults[0]} was not walked on the nominal unit")
-    name = nominal.faults[0]
-    suspect = called(walk, unit, name)
+    nominal = _nominal(suspect, rows)
     varied = [one for one in rows if one.variation]
     causes = _causes(walk, nominal)
     result = _result(walk, nominal, suspect)
@@ -86,13 +104,13 @@ def _of_fault(
     worst = bad or (nominal if result not in (Result.ISOLATED, Result.GROUP) else None)
     worst = worst or next(iter(wrong), None)
     return OfFault(
-        fault=name,
+        fault=nominal.faults[0],
         suspect=suspect,
         weight=weight,
         result=result,
         finding=causes[-1] if causes else "",
         group=causes,
-        by=_by(walk, nominal) if causes else None,
+        by=_by(walk, nominal, rivals) if causes else None,
         checks=nominal.checks,
         minutes=nominal.minutes,
         best_minutes=best,
@@ -126,12 +144,25 @@ def _asked(path: Iterable[Passing]) -> list[Passing]:
     return [one for one in path if not one.silent]
 
 
-def _by(walk: WalkTree, row: Walked) -> By:
-    """Return what led to the last finding: the last step asked before it, by meter or not."""
-    finding = _causes(walk, row)[-1]
-    before = _asked(row.path[: _place(walk, row, finding) + 1])
-    measured = before and _measures(walk, before[-1].step)
-    return By.SOLVED if measured else By.STATED
+def _by(walk: WalkTree, row: Walked, rivals: Iterable[Walked]) -> By:
+    """Return what led to the last finding: the step that parted the row from its last rival.
+
+    Rivals are the nominal rows of other causes. Where there is none to part from, it is the last
+    step asked before the finding.
+    """
+    own = _asked(row.path[: _place(walk, row, _causes(walk, row)[-1]) + 1])
+    if not own:
+        return By.STATED
+    alike = [_alike(own, _asked(one.path)) for one in rivals]
+    at = min(max(alike, default=len(own)), len(own) - 1)
+    return By.SOLVED if _measures(walk, own[at].step) else By.STATED
+
+
+def _alike(one: Sequence[Passing], other: Sequence[Passing]) -> int:
+    """Return how many steps two walks went alike from their beginning."""
+    pairs = zip(one, other, strict=False)
+    apart = (at for at, (a, b) in enumerate(pairs) if (a.step, a.verdict) != (b.step, b.verdict))
+    return next(apart, min(len(one), len(other)))
 
 
 def _place(walk: WalkTree, row: Walked, finding: str) -> int:

@@ -124,14 +124,17 @@ def test_one_unsafe_row_makes_a_fault_unsafe(walk: WalkTree, high_leg: Unit) -> 
 
 
 def test_a_meter_solves_and_an_eye_states(walk: WalkTree, high_leg: Unit) -> None:
+    """What parts a fault from its last rival tells; what is asked afterwards adds nothing."""
     measured = leading(walk, findings_of(walk, FINDS[SHORTED]))
     seen = leading(walk, findings_of(walk, "disconnect-off"))
-    rows = [
-        replace(row(walk, SHORTED, FINDS[SHORTED]), path=(seen, measured)),
-        replace(row(walk, "disconnect left off", "disconnect-off"), path=(measured, seen)),
-    ]
-    trial = score(walk, high_leg, rows, samples=0, seed=1)
-    assert [one.by for one in trial.faults] == [By.SOLVED, By.STATED]
+    other = seen._replace(verdict="another")
+    shorted = replace(row(walk, SHORTED, FINDS[SHORTED]), path=(seen, measured))
+    rival = replace(row(walk, BROKEN, FINDS[BROKEN]), path=(seen, measured._replace(verdict="x")))
+    apart = replace(rival, path=(other, *rival.path[1:]))
+    assert [
+        next(iter(score(walk, high_leg, [shorted, *others], samples=0, seed=1).faults)).by
+        for others in ([rival], [apart], [apart, row(walk, DRAIN, FINDS[DRAIN])], [])
+    ] == [By.SOLVED, By.STATED, By.STATED, By.SOLVED]
 
 
 def test_pairs_count_where_one_of_the_two_was_found(walk: WalkTree, high_leg: Unit) -> None:
