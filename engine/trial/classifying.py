@@ -8,15 +8,16 @@ is judged row by row by the session's own functions.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
 
 from engine.bands import OTHERWISE, UP_TO
 from engine.formula import Formula, FormulaError, Measured, Name, Value
-from engine.formula.node import Extreme
+from engine.formula.node import Call, Extreme
 from engine.quantity import Kind
-from engine.reading import Reading
+from engine.reading import Function, Reading, Special
 from engine.session.judging import (
     Judged,
     Known,
@@ -31,7 +32,8 @@ from engine.session.known import Keyed, given_values, keyed, lookup, spots_of
 from engine.session.state import ReadingKey, State
 from engine.session.worked import evaluate
 from engine.tree import CARRY_ON, ActHead, Judgement, SortHead, Step, WalkTree
-from engine.trial.displays import Displays
+from engine.trial.displays import Display, Displays
+from engine.trial.figuring import Figuring, Worked, in_base_units
 from engine.trial.walked import Closeness
 from engine.unit.meter import Rows
 from engine.unit.network import Flags
@@ -40,6 +42,8 @@ from engine.unit.rows import Reals
 _ON_THE_CUT = 1e-9
 """Share of a cut within which floats are not asked."""
 _CLIPPED = frozenset({Kind.VOLTAGE, Kind.CURRENT, Kind.RESISTANCE, Kind.CAPACITANCE})
+_OL_IS_MUCH = (Function.OHMS, Function.INSULATION)
+"""Functions of which OL falls in the top band, unless it has an answer of its own."""
 NEAR = 1.5
 """Half widths within which a reading counts as near a cut."""
 
@@ -142,6 +146,9 @@ class Judge:
         for number, judgement in enumerate(judgements):
             if not left.size:
                 break
+            if judgement.bands is None:
+                left = self._worded(state, step, wanted, there, judgement, number, left, found)
+                continue
             quick = self._quickly(state, step, wanted, there, judgement, left)
             if quick is None:
                 break
@@ -182,6 +189,62 @@ class Judge:
         together = [(answer, np.sort(np.concatenate(parts))) for answer, parts in found.items()]
         return together, near
 
+    def _worded(
+        self,
+        state: State,
+        step: Step,
+        wanted: Keyed,
+        there: Mapping[str, bool],
+        judgement: Judgement,
+        number: int,
+        rows: Rows,
+        found: dict[Answer, list[Rows]],
+    ) -> Rows:
+        """Keep the answers of a figure that says a word; return the rows that carry on."""
+        going_on: list[int] = []
+        figuring = self._figuring(state, step, wanted, there, judgement.judge, rows)
+        for row in map(int, rows):
+            worked = figuring.row(row) if figuring else None
+            answer = _word(judgement, number, worked)
+            if answer is None:
+                self._one(state, step, wanted, there, row, number, found)
+            elif not answer.close and judgement.answers[answer.key].then == CARRY_ON:
+                going_on.append(row)
+            else:
+                found.setdefault(answer, []).append(np.array([row], dtype=np.intp))
+        return np.array(going_on, dtype=np.intp)
+
+    def _figuring(
+        self,
+        state: State,
+        step: Step,
+        wanted: Keyed,
+        there: Mapping[str, bool],
+        formula: Formula | None,
+        rows: Rows,
+    ) -> Figuring | None:
+        """Return a formula that is one figure, ready for rows; None where it is none such."""
+        node = formula.node if formula else None
+        if formula is None or not isinstance(node, Call) or not in_base_units(node):
+            return None
+        places: dict[str, list[Display]] = {}
+        for name in formula.names():
+            if not self._varies(state, step.name, name):
+                continue
+            keys = self._places(state, step, wanted, there, [name])
+            if not keys:
+                return None
+            places[name] = [self._displays[key] for key in keys]
+        names = names_of(step, {}, self.knows(state, int(rows[0])))
+
+        def constant(part: Formula) -> Value | None:
+            return evaluate(part, names.of(part))
+
+        try:
+            return Figuring(node, constant, places)
+        except (FormulaError, KeyError):
+            return None
+
     def _one(
         self,
         state: State,
@@ -217,11 +280,14 @@ class Judge:
         if values is None or ends is None:
             return None
         value, low, high, known = values
+        if Special.OL in judgement.bands.specials:
+            known = np.asarray(known & np.isfinite(value))
         cuts = judgement.bands.cuts
         at, lowest, highest = (np.full(rows.size, len(cuts), dtype=np.intp) for _ in range(3))
         sure = known.copy()
         margins = np.full((len(cuts) + 1, rows.size), np.inf)
-        half = np.maximum(np.where(known, high, 1.0) - np.where(known, low, 0.0), 2e-300) / 2
+        number = known & np.isfinite(value)
+        half = np.maximum(np.where(number, high, 1.0) - np.where(number, low, 0.0), 2e-300) / 2
         for place in reversed(range(len(cuts))):
             end, up_to = ends[place], cuts[place].words == UP_TO
             for into, what in ((at, value), (lowest, low), (highest, high)):
@@ -262,6 +328,8 @@ class Judge:
     ) -> tuple[Reals, Reals, Reals, Flags] | None:
         """Return what is judged, its least and most, and where it is a number; None for no way."""
         node = None if formula is None else formula.node
+        if isinstance(node, Call):
+            return self._figured(state, step, wanted, there, formula, rows)
         if node is None and len(wanted) == 1:
             names, word = [wanted[0][0].reading], ""
         elif isinstance(node, Name):
@@ -288,9 +356,39 @@ class Judge:
             value, low, high = (
                 np.where(over, np.inf, one).min(axis=0) for one in (value, low, high)
             )
-            return value, low, high, np.asarray(known & ~over.all(axis=0))
-        known = np.asarray(known & ~over.any(axis=0))
-        return value.max(axis=0), low.max(axis=0), high.max(axis=0), known
+            none = over.all(axis=0)
+        else:
+            value, low, high = (
+                np.where(over, np.inf, one).max(axis=0) for one in (value, low, high)
+            )
+            none = over.any(axis=0)
+        if shown[0].function in _OL_IS_MUCH:
+            return value, low, high, known
+        return value, low, high, np.asarray(known & ~none)
+
+    def _figured(
+        self,
+        state: State,
+        step: Step,
+        wanted: Keyed,
+        there: Mapping[str, bool],
+        formula: Formula | None,
+        rows: Rows,
+    ) -> tuple[Reals, Reals, Reals, Flags] | None:
+        """Return what a figure gives that gives a number; as `_reckoned` does."""
+        figuring = self._figuring(state, step, wanted, there, formula, rows)
+        if figuring is None:
+            return None
+        found = np.zeros((3, rows.size))
+        known = np.zeros(rows.size, dtype=bool)
+        for at, row in enumerate(map(int, rows)):
+            worked = figuring.row(row)
+            if worked is None or isinstance(worked.centre, str):
+                continue
+            every = [worked.centre, *(one for one in worked.corners if isinstance(one, float))]
+            found[:, at] = worked.centre, min(every), max(every)
+            known[at] = True
+        return found[0], found[1], found[2], known
 
     def _places(
         self,
@@ -332,8 +430,43 @@ class Judge:
 
     # --- what answers itself ----------------------------------------------------------------------
 
-    def silently(self, state: State, step: Step, row: int) -> str:
-        """Return the key that a silent step comes to with one row's readings."""
+    def silently(self, state: State, step: Step, rows: Rows) -> list[str]:
+        """Return the key that a silent step comes to with the readings of each row."""
+        if isinstance(step.head, SortHead) and step.head.by_formula is not None:
+            judgement = replace(step.head.judgement, judge=step.head.by_formula)
+            return self._sorted(state, step, judgement, rows)
+        return [self._alone(state, step, int(row)) for row in rows]
+
+    def _sorted(self, state: State, step: Step, judgement: Judgement, rows: Rows) -> list[str]:
+        """Return the keys of a sort by a formula; close ones settled as the session does."""
+        found: dict[int, str] = {}
+        if judgement.bands is None:
+            figuring = self._figuring(state, step, (), {}, judgement.judge, rows)
+            for row in map(int, rows):
+                answer = _word(judgement, 0, figuring.row(row) if figuring else None)
+                if answer is not None:
+                    found[row] = self._settled(step, answer)
+        elif quick := self._quickly(state, step, (), {}, judgement, rows):
+            at, lowest, highest, sure, _ = quick
+            keys = _keys(judgement)
+            for place in np.flatnonzero(sure):
+                index = int(at[place])
+                reached = range(min(int(lowest[place]), index), max(int(highest[place]), index) + 1)
+                within = (keys[index], *(keys[one] for one in reached if one != index))
+                answer = Answer(0, keys[index], len(within) > 1, within)
+                found[int(rows[place])] = self._settled(step, answer)
+        return [
+            found[row] if row in found else self._alone(state, step, row) for row in map(int, rows)
+        ]
+
+    def _settled(self, step: Step, answer: Answer) -> str:
+        if not answer.close:
+            return answer.key
+        assert isinstance(step.head, SortHead)
+        outcome = step.head.judgement.answers[answer.key]
+        return settle_close(step, Judged(answer.key, outcome, True, answer.within)).key
+
+    def _alone(self, state: State, step: Step, row: int) -> str:
         known = self.knows(state, row)
         if isinstance(step.head, SortHead):
             judged = classify(step, {}, known)
@@ -358,6 +491,19 @@ class Judge:
             formulas = [*([formula] if formula else []), *(cut.at for cut in cuts)]
             return any(self._rests_on_readings(state, step.name, one) for one in formulas)
         return isinstance(head, ActHead) and bool(head.readings)
+
+
+def _word(judgement: Judgement, number: int, worked: Worked | None) -> Answer | None:
+    """Return the answer of a figure that says a word; None where the session has to say it."""
+    if worked is None or not isinstance(worked.centre, str):
+        return None
+    answers = judgement.answers
+    key = worked.centre if worked.centre in answers else OTHERWISE
+    if key not in answers:
+        return None
+    said = dict.fromkeys([worked.centre, *worked.corners])
+    others = tuple(str(one) for one in said if one in answers and one != key)
+    return Answer(number, key, bool(others), (key, *others) if others else ())
 
 
 def _keys(judgement: Judgement) -> tuple[str, ...]:

@@ -29,6 +29,7 @@ from engine.trial.bridge import has_point, points_of, wanted, when_of
 from engine.trial.classifying import Answer, Judge
 from engine.trial.displays import Displays
 from engine.trial.site import Site, Work
+from engine.trial.waiting import Group, Waiting
 from engine.trial.walked import Closeness, Passing, Walked
 from engine.unit.faults import Row
 from engine.unit.meter import Rows
@@ -44,18 +45,6 @@ _MENDS = (Act.REPAIR, Act.HANDS_ON, Act.HANDS_IN)
 
 
 Answered = list[tuple[Answer, Rows]]
-
-
-@dataclass(slots=True)
-class _Group:
-    """Rows that have answered alike."""
-
-    state: State
-    rows: Rows
-    work: Work
-    owner: int
-    """The row whose readings the session's state holds."""
-    answers: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,13 +85,14 @@ class Walking:
     def walked(self, told: Callable[[int], None] = lambda rows: None) -> list[Walked]:
         """Return what comes of every row."""
         every = np.arange(len(self.rows))
-        waiting = [_Group(begin(self.walk), every, Work(), 0)] if every.size else []
         found: list[Walked | None] = [None] * len(self.rows)
-        while waiting:
-            group = waiting.pop()
+        waiting = Waiting()
+        if every.size:
+            waiting.add(Group(begin(self.walk), every, Work(), 0))
+        while group := waiting.next():
             for one in self._onward(group):
-                if isinstance(one, _Group):
-                    waiting.append(one)
+                if isinstance(one, Group):
+                    waiting.add(one)
                 else:
                     self._finish(one, found)
                     told(one.rows.size)
@@ -110,7 +100,7 @@ class Walking:
 
     # --- one step of a group ----------------------------------------------------------------------
 
-    def _onward(self, group: _Group) -> Iterable[_Group | _Out]:
+    def _onward(self, group: Group) -> Iterable[Group | _Out]:
         state = group.state
         if not state.step or state.end or state.handed_to:
             return [_Out(state, group.rows)]
@@ -129,7 +119,7 @@ class Walking:
             return self._read(group, step, head)
         return self._choose(group, step, head)
 
-    def _nameplate(self, group: _Group) -> list[_Group | _Out]:
+    def _nameplate(self, group: Group) -> list[Group | _Out]:
         """Answer a question about the nameplate, for each of the answers that rows have."""
         field = self.walk.fields[group.state.needs]
         texts: dict[str, list[int]] = {}
@@ -140,7 +130,7 @@ class Walking:
             said = plate.get(field.name)
             text = field.default if said is None else ", ".join(said) or "none"
             texts.setdefault(text, []).append(int(row))
-        out: list[_Group | _Out] = []
+        out: list[Group | _Out] = []
         for text, rows in texts.items():
             here = np.array(rows, dtype=np.intp)
             entry = self._plate(field.name, text, group.state)
@@ -168,14 +158,14 @@ class Walking:
 
     # --- what is not read with a meter ------------------------------------------------------------
 
-    def _choose(self, group: _Group, step: Step, head: ActHead) -> list[_Group | _Out]:
+    def _choose(self, group: Group, step: Step, head: ActHead) -> list[Group | _Out]:
         work = done(group.work, head)
         if head.act is Act.SWITCH_ON:
             self.site.reset(group.rows, head.device)
         parts = self._choosing.answers(step, head, work, group.rows)
         if head.act in (Act.RUN, Act.SWITCH_ON, Act.VERIFY):
             self.site.happened(work, group.rows)
-        out: list[_Group | _Out] = []
+        out: list[Group | _Out] = []
         kind = EntryKind.REPAIR if is_repair(step.name) else EntryKind.ANSWER
         for key, rows in parts:
             after = self._mended(work, step, head, key, rows)
@@ -193,7 +183,7 @@ class Walking:
 
     # --- what is --------------------------------------------------------------------------------
 
-    def _read(self, group: _Group, step: Step, head: ActHead) -> list[_Group | _Out]:
+    def _read(self, group: Group, step: Step, head: ActHead) -> list[Group | _Out]:
         spots = keyed(spots_of(self.walk, group.state, step), head.leads_off)
         there: dict[str, bool] = {}
         live = np.zeros(group.rows.size, dtype=bool)
@@ -210,7 +200,7 @@ class Walking:
             shown = self.site.read(group.work, group.rows, need, spot.function, points, when)
             live |= shown.live
             self.displays.keep(key, group.rows, shown)
-        out: list[_Group | _Out] = []
+        out: list[Group | _Out] = []
         if live.any():
             sentence = f"{step.title}: the meter met volts where the circuit was taken to be dead."
             out.append(_Out(group.state, group.rows[live], unsafe=f"met live: {sentence}"))
@@ -236,7 +226,7 @@ class Walking:
 
     def _settled_close(
         self,
-        group: _Group,
+        group: Group,
         step: Step,
         spots: Keyed,
         there: Mapping[str, bool],
@@ -253,17 +243,17 @@ class Walking:
                 found.setdefault((answer, key), []).append(np.array([row]))
         return [(key[0], np.sort(np.concatenate(parts))) for key, parts in found.items()]
 
-    def _cannot(self, group: _Group, step: Step) -> list[_Group | _Out]:
+    def _cannot(self, group: Group, step: Step) -> list[Group | _Out]:
         entry = _entry(EntryKind.CANNOT, step, outcome="not there", verdict="can't: not there")
         return self._advanced(group, entry, group.rows, group.work)
 
     # --- going on -------------------------------------------------------------------------------
 
     def _advanced(
-        self, group: _Group, entry: Entry, rows: Rows, work: Work, owner: int | None = None
-    ) -> list[_Group | _Out]:
+        self, group: Group, entry: Entry, rows: Rows, work: Work, owner: int | None = None
+    ) -> list[Group | _Out]:
         """Go on with rows of one answer; they part where something decides by their readings."""
-        out: list[_Group | _Out] = []
+        out: list[Group | _Out] = []
         left = rows
         while left.size:
             lead = int(left[0]) if owner is None or owner not in left else owner
@@ -275,15 +265,15 @@ class Walking:
                 said = self._said_by(entry, group.state, lead)
             after = advance(self.walk, state, said)
             same = self._alike(state, after, left, lead)
-            out.append(_Group(after, left[same], work, lead, group.answers + 1))
+            out.append(Group(after, left[same], work, lead, group.answers + 1))
             left = left[~same]
         return out
 
-    def _gone_on(self, group: _Group, entry: Entry, rows: Rows, work: Work) -> _Group:
+    def _gone_on(self, group: Group, entry: Entry, rows: Rows, work: Work) -> Group:
         owner = int(rows[0]) if group.owner not in rows else group.owner
         state = group.state if owner == group.owner else self._owned(group.state, owner)
         after = advance(self.walk, state, entry)
-        return _Group(after, rows, work, owner, group.answers + 1)
+        return Group(after, rows, work, owner, group.answers + 1)
 
     def _said_by(self, entry: Entry, state: State, row: int) -> Entry:
         step = step_named(self.walk, entry.step)
@@ -328,9 +318,10 @@ class Walking:
                 continue
             if not self._judge.varies_silently(after, step):
                 continue
-            for place, row in enumerate(rows):
-                if same[place] and row != lead:
-                    same[place] = self._judge.silently(after, step, int(row)) == passed.key
+            others = np.flatnonzero(same & (rows != lead))
+            if others.size:
+                keys = self._judge.silently(after, step, rows[others])
+                same[others] = [key == passed.key for key in keys]
         return same
 
     # --- the end --------------------------------------------------------------------------------
