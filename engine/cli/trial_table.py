@@ -39,6 +39,8 @@ def as_lines(trial: Trial, columns: int) -> Iterator[str]:
     yield from _close(trial, width)
     for line in _totals(trial.totals):
         yield from _wrapped(line, width)
+    for pair in trial.neither:
+        yield from _wrapped(f"Neither found: {' with '.join(pair)}.", width, "  ")
     missed = trial.missed
     yield from _wrapped("Every goal is met." if not missed else "Missed:", width)
     for sentence in missed:
@@ -133,6 +135,7 @@ def as_data(trial: Trial) -> dict[str, object]:
             *({"fault": name, "belongs": False} for name in trial.elsewhere),
         ],
         "totals": _total_data(trial.totals),
+        "neither": [list(pair) for pair in trial.neither],
         "missed": list(trial.missed),
     }
 

@@ -6,7 +6,7 @@ detection, isolation and correctness are shares of the faults, weighted by how o
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
 
 from engine.trial.walked import Closeness
@@ -111,8 +111,10 @@ class Trial:
     seed: int
     faults: tuple[OfFault, ...]
     totals: Totals
-    elsewhere: tuple[str, ...] = field(default=())
+    elsewhere: tuple[str, ...] = ()
     """Faults of the unit that do not show the complaint."""
+    neither: tuple[tuple[str, ...], ...] = ()
+    """Pairs of faults of which neither was found."""
 
     @property
     def missed(self) -> tuple[str, ...]:

@@ -53,8 +53,10 @@ def score(
     unsafe = sum(bool(one.unsafe) for one in walked)
     elsewhere = tuple(name for name in unit.faults if name not in names)
     found = [_one_is_found(walk, unit, one) for one in pairs]
+    neither = tuple(one.faults for one, is_found in zip(pairs, found, strict=True) if not is_found)
     totals = _totals(faults, unsafe, found)
-    return Trial(walk.tree.name, unit.name, samples, seed, faults, totals, elsewhere)
+    name = walk.tree.name
+    return Trial(name, unit.name, samples, seed, faults, totals, elsewhere, neither)
 
 
 def called(walk: WalkTree, unit: Unit, fault: str) -> str:

@@ -17,7 +17,7 @@ from engine.trial.result import By, OfFault, Result, Totals, Trial
 from engine.trial.walked import Closeness
 
 TREE, UNIT = "blank-thermostat", "3-ton-high-leg"
-KEYS = {"unit", "tree", "samples", "seed", "faults", "totals", "missed"}
+KEYS = {"unit", "tree", "samples", "seed", "faults", "totals", "neither", "missed"}
 OF_FAULT = {
     "fault", "belongs", "result", "finding", "group", "by",
     "checks", "minutes", "best_minutes", "blame",
@@ -161,6 +161,7 @@ FAULTS = (
 MADE = Trial(
     TREE, UNIT, 100, 1, FAULTS,
     Totals(3, 1.0, 0.667, 0.667, 1.33, 0.5, 21.0, None, 300, 0.02, 0, 4, 0.75),
+    neither=(("burnt lug leg 1", "thermostat dead"),),
 )  # fmt: skip
 
 
@@ -175,7 +176,7 @@ def test_a_table_fits_its_columns(columns: int) -> None:
     assert "Wrong under tolerance in 2 %; at most 1 %." in text
     assert "Close: volts, below 3 V, 0.4 of the meter's accuracy (burnt lug leg 1)." in text
     assert "Of 4 pairs of faults one of the two was found in 75 %." in text
-    assert "nan" not in text
+    assert "Neither found: burnt lug leg 1 with thermostat dead." in text
 
 
 def test_where_every_goal_is_met_the_table_says_so() -> None:

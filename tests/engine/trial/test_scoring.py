@@ -141,8 +141,10 @@ def test_pairs_count_where_one_of_the_two_was_found(walk: WalkTree, high_leg: Un
     both = replace(row(walk, BROKEN, FINDS[DRAIN]), faults=(BROKEN, DRAIN))
     neither = replace(row(walk, BROKEN, FINDS[SHORTED]), faults=(BROKEN, DRAIN))
     rows = [row(walk, BROKEN, FINDS[BROKEN]), both, neither]
-    totals = score(walk, high_leg, rows, samples=0, seed=1).totals
+    trial = score(walk, high_leg, rows, samples=0, seed=1)
+    totals = trial.totals
     assert (totals.faults, totals.pairs, totals.pairs_found) == (1, 2, 0.5)
+    assert trial.neither == ((BROKEN, DRAIN),)
 
 
 def test_the_nearest_cut_is_told_once(walk: WalkTree, high_leg: Unit) -> None:
