@@ -82,7 +82,8 @@ class Odds:
         self._noise = [_noise(columns) for columns in self._columns]
         self._places: dict[int, tuple[int, ...]] = {}
         """The suspects of a set by position."""
-        self._views: dict[tuple[int, int], View | None] = {}
+        self._tells: dict[int, list[int]] = {}
+        self._views: dict[tuple[int, int], View] = {}
 
     def _in(self, state: State) -> Held:
         """Return what is held in a state; worked out when it is first asked for."""
@@ -114,24 +115,32 @@ class Odds:
         return found or [Part(check, ()) for check in self._must_find(state)]
 
     def _parting(self, state: State, held: Held) -> Iterator[Part]:
-        for check in self._open:
+        live = held.live
+        for check in self._telling(live):
             if self._shown(state, check) or not self._may_come(state, check):
                 continue
-            view = self._view(check, held.live)
-            part = view and self._part(state, held.weights, check, view)
+            view = self._views.get((check, live))
+            if view is None:
+                view = self._views[check, live] = self._seen(check, live)
+            part = self._part(state, held.weights, check, view)
             if part:
                 yield part
 
-    def _view(self, check: int, live: int) -> View | None:
-        """Return a check for some suspects; None where it does not part them."""
-        key = check, live
-        if key not in self._views:
-            parts = any(live & one not in (0, live) for one in self._classes[check])
-            self._views[key] = self._seen(check, live) if parts else None
-        return self._views[key]
+    def _telling(self, live: int) -> list[int]:
+        """Return the open checks that part some suspects; worked out once for each set of them."""
+        telling = self._tells.get(live)
+        if telling is None:
+            telling = self._tells[live] = [
+                check
+                for check in self._open
+                if any(live & one not in (0, live) for one in self._classes[check])
+            ]
+        return telling
 
     def _seen(self, check: int, live: int) -> View:
-        places = self._places.setdefault(live, tuple(bits(live)))
+        places = self._places.get(live)
+        if places is None:
+            places = self._places[live] = tuple(bits(live))
         columns = [tuple([one[at] for at in places]) for one in self._columns[check]]
         outcomes = []
         for number, column in enumerate(columns, 1):
@@ -150,7 +159,8 @@ class Odds:
         return state // self._radix[check] % (len(self._columns[check]) + 1)
 
     def _may_come(self, state: State, check: int) -> bool:
-        return all(self._shown(state, first) - 1 in those for first, those in self._after[check])
+        after = self._after[check]
+        return not after or all(self._shown(state, first) - 1 in those for first, those in after)
 
     def _sure(self, state: State, held: Held) -> bool:
         return max(held.weights) >= self._sure_at * self._masses[state]
