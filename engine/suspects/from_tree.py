@@ -34,8 +34,9 @@ OTHER_WEIGHT = 0.02
 """How often it is none of the listed ones, before anything is known: judgement, no source."""
 OTHER_LEAST = 0.01
 """What it never falls below, however well a listed suspect fits."""
-MOST_STATES = 200
-"""States up to which a tree is worked out exactly: each has many likelihoods."""
+MOST_STATES = 1_000
+"""States up to which a tree is worked out exactly; more of them, each with many likelihoods, would
+be waited for. Beyond, `Advice.method` says rollout."""
 LEAST = 2e-2
 """What is less likely than this to be come to is not planned for."""
 RISKS = {Act.ASK: 0, Act.LOOK: 1, Act.READ_DEAD: 2, Act.CHECK: 2, Act.INSULATION_TEST: 3}
