@@ -6,6 +6,7 @@ before the shipped ones. A list reads no more than the beginning of each file.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -173,13 +174,19 @@ def load_rank(path: Path) -> tuple[Search | None, tuple[Problem, ...]]:
     except OSError:
         return None, read_file(found).shape
     if document.data is None:
-        return None, document.problems
+        return None, tuple(_begun_as_rank(one) for one in document.problems)
     shape = (*document.problems, *schema.check(document, FileKind.RANK))
     if shape:
         return None, tuple(sorted(set(shape)))
     file = Building(document)
     search = build_search(file, names(document.data))
     return (None if file.problems else search), tuple(sorted(set(file.problems)))
+
+
+def _begun_as_rank(found: Problem) -> Problem:
+    """Return a problem of an empty file with what a file of suspects begins with."""
+    fix = "Begin with `suspects:`, and under it each suspect with its probability."
+    return replace(found, fix=fix) if found.code == "empty-file" else found
 
 
 def _walk_for(file: Building, tree: str, key: str, where: Shelves) -> WalkTree | None:

@@ -188,3 +188,11 @@ def test_a_file_that_is_not_there(tmp_path: Path) -> None:
 
 def test_wrong_usage() -> None:
     assert run([], io.StringIO(), io.StringIO()) == 2
+
+
+def test_an_empty_file_is_told_what_a_file_of_suspects_begins_with(tmp_path: Path) -> None:
+    code, out, err = ran(tmp_path, "")
+    assert (code, out) == (1, "")
+    assert "asked.json:1:1 empty-file" in err
+    assert "suspects:" in err
+    assert "tree:" not in err
