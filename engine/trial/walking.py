@@ -8,7 +8,7 @@ on the rows it is walked with.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
@@ -20,7 +20,7 @@ from engine.guide.talk import QUIET, Reply, Talk, View
 from engine.guide.typed import typed
 from engine.power import Act
 from engine.session.advancing import advance, begin
-from engine.session.known import Keyed, keyed, spots_of
+from engine.session.known import keyed, spots_of
 from engine.session.state import ReadingKey, State, Took
 from engine.session.steps import is_repair, refusals, step_named
 from engine.tree import DONE, REPAIR, ActHead, SortHead, Step, WalkTree
@@ -28,6 +28,7 @@ from engine.trial.answering import Choosing
 from engine.trial.bridge import has_point, points_of, wanted, when_of
 from engine.trial.classifying import Answer, Judge
 from engine.trial.displays import Displays
+from engine.trial.knowing import Asked
 from engine.trial.site import Site, Work
 from engine.trial.waiting import Group, Waiting
 from engine.trial.walked import Closeness, Passing, Walked
@@ -185,12 +186,12 @@ class Walking:
 
     def _read(self, group: Group, step: Step, head: ActHead) -> list[Group | _Out]:
         spots = keyed(spots_of(self.walk, group.state, step), head.leads_off)
-        there: dict[str, bool] = {}
+        there: dict[tuple[str, str], bool] = {}
         live = np.zeros(group.rows.size, dtype=bool)
         for spot, key in spots:
             points = points_of(spot)
             has = all(has_point(self.unit, point) for point in points)
-            there[f"{spot.reading} {spot.label}"] = has
+            there[spot.reading, spot.label] = has
             if not has and not spot.may_be_missing:
                 return self._cannot(group, step)
             if not has:
@@ -207,16 +208,17 @@ class Walking:
         rows = group.rows[~live]
         if not rows.size:
             return out
-        answers, near = self._judge.answers(group.state, step, spots, there, rows)
+        asked = Asked(group.state, step, spots, there)
+        answers, near = self._judge.answers(asked, rows)
         for row, one in near:
             self._near.setdefault(row, []).append(one)
         if group.state.close:
-            answers = self._settled_close(group, step, spots, there, answers)
+            answers = self._settled_close(asked, answers)
         for _, here in answers:
             owner = int(here[0])
             said = tuple(
                 Said.of(spot.reading, spot.label, self.displays.reading(key, owner))
-                if there[f"{spot.reading} {spot.label}"]
+                if asked.has(spot)
                 else Said(spot.reading, spot.label, NOT_THERE, "")
                 for spot, key in spots
             )
@@ -224,14 +226,7 @@ class Walking:
             out += self._advanced(group, entry, here, group.work, owner=owner)
         return out
 
-    def _settled_close(
-        self,
-        group: Group,
-        step: Step,
-        spots: Keyed,
-        there: Mapping[str, bool],
-        answers: Answered,
-    ) -> Answered:
+    def _settled_close(self, asked: Asked, answers: Answered) -> Answered:
         """Part rows that were too close to call twice by what the session then takes."""
         found: dict[tuple[Answer, str], list[Rows]] = {}
         for answer, rows in answers:
@@ -239,7 +234,7 @@ class Walking:
                 found.setdefault((answer, ""), []).append(rows)
                 continue
             for row in rows:
-                key = self._judge.twice_close(group.state, step, spots, there, int(row))
+                key = self._judge.twice_close(asked, int(row))
                 found.setdefault((answer, key), []).append(np.array([row]))
         return [(key[0], np.sort(np.concatenate(parts))) for key, parts in found.items()]
 
@@ -298,7 +293,7 @@ class Walking:
         }
         worked = dict(state.worked)
         state = state._replace(taken=taken)
-        known = self._judge.knows(state, row)
+        known = self._judge.knowing.of(state, row)
         for name in worked:
             value = known(name)
             if value is not None:
@@ -316,7 +311,7 @@ class Walking:
                 continue
             if isinstance(step.head, ActHead) and not passed.readings:
                 continue
-            if not self._judge.varies_silently(after, step):
+            if not self._judge.differs_silently(after, step):
                 continue
             others = np.flatnonzero(same & (rows != lead))
             if others.size:
