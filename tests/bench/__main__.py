@@ -48,6 +48,7 @@ def every_figure() -> Iterator[Measured]:
         ranking,
         simulating,
         starting,
+        trying,
         writing,
     )
 
@@ -56,6 +57,7 @@ def every_figure() -> Iterator[Measured]:
     yield from answering.figures()
     yield from ranking.figures()
     yield from simulating.figures()
+    yield from trying.figures()
     yield from proofs.figures()
     yield from writing.figures()
 
