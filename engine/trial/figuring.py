@@ -9,17 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 
 import numpy as np
 
 from engine.figure import FigureError, Input
-from engine.formula import Formula, FormulaError, Measured, Name, Value, evaluate
+from engine.formula import Formula, FormulaError, Measured, Name, Value
 from engine.formula.node import Call, Extreme, Node, Said, every
 from engine.quantity import UNITS, base_unit, exact
 from engine.trade.catalogue import FIGURES
+from engine.trade.table import Editions, editions
 from engine.trial.displays import Display
-from engine.unit.meter import Rows
 
 _MOST_CORNERS_OF = 4
 """As `engine.formula.working` has it: up to four doubtful readings every corner is tried."""
@@ -94,14 +95,14 @@ class Figuring:
         return [(0,) * count, (1,) * count]
 
     def _at(self, values: Numbers) -> Answered | None:
-        given: dict[str, object] = {}
+        given: list[tuple[str, object]] = []
         for name, item, parts in self._arguments:
             ready: list[object] = []
             for part in parts:
                 found = part(values)
                 ready += found if isinstance(found, list) else [found]
-            given[name] = tuple(ready) if item.many else ready[0]
-        raw = self._figure.answer(**given)[self._output.name]
+            given.append((name, tuple(ready) if item.many else ready[0]))
+        raw = _answered(self._figure.name, tuple(given), editions())[self._output.name]
         if isinstance(raw, bool):
             return "yes" if raw else "no"
         if isinstance(raw, str):
@@ -110,6 +111,14 @@ class Figuring:
             unit = self._output.unit or base_unit(self._output.kind).symbol
             return float(exact(raw) * UNITS[unit].factor)
         return None
+
+
+@lru_cache(maxsize=65536)
+def _answered(
+    figure: str, given: tuple[tuple[str, object], ...], local: Editions
+) -> Mapping[str, object]:
+    """Return what a figure answers; steps ask several outputs of it for the same readings."""
+    return FIGURES[figure].answer(**dict(given))
 
 
 def _moved(
@@ -163,11 +172,3 @@ def _is_base(item: Input) -> bool:
     if item.kind is None:
         return True
     return not item.unit or (UNITS[item.unit].factor == 1 and not item.unit.endswith("F"))
-
-
-def rows_of(rows: Rows) -> list[int]:
-    """Return rows as plain numbers."""
-    return [int(row) for row in rows]
-
-
-__all__ = ["Figuring", "Worked", "evaluate", "in_base_units", "rows_of"]

@@ -17,6 +17,7 @@ from engine.session.state import ReadingKey, State
 from engine.tree import ActHead, Step, WalkTree
 from engine.trial.displays import Displays
 
+NONE: frozenset[str] = frozenset()
 Place = tuple[str, str]
 """Reading and spot, as a session gathers them."""
 
@@ -33,6 +34,12 @@ class Asked(NamedTuple):
     def has(self, spot: Spot) -> bool:
         """Return whether a spot is there to be read."""
         return self.there[spot.reading, spot.label]
+
+    @property
+    def may_read(self) -> frozenset[str]:
+        """The names of everything that the step reads on one unit or another."""
+        head = self.step.head
+        return frozenset(spec.name for spec in head.readings) if isinstance(head, ActHead) else NONE
 
     @property
     def own(self) -> frozenset[str]:

@@ -144,7 +144,8 @@ class Placing:
     def _read(self, asked: Asked, names: list[str], word: str, rows: Rows) -> Spans | None:
         """Return a reading, or with a word the least or greatest of some."""
         for name in names:
-            if name not in asked.own and not self._knowing.keys(asked, name):
+            # A reading of the step that this unit is not asked for is an empty set.
+            if name not in asked.may_read and not self._knowing.keys(asked, name):
                 return None
         shown = [
             self._knowing.displays[k] for name in names for k in self._knowing.keys(asked, name)
