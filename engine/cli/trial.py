@@ -22,6 +22,7 @@ from engine.loader.units import load_unit
 from engine.suspects.tried import outcomes_path
 from engine.tree import WalkTree
 from engine.trial.belonging import belongs, cannot_show
+from engine.trial.best import best_minutes
 from engine.trial.bridge import unmapped
 from engine.trial.handing import batches, hand_out, rows_of
 from engine.trial.outcomes import shown_by_step
@@ -122,7 +123,8 @@ def _tried(
     several = batches(walk, unit, rows, given.seed, given.workers)
     with _workers(given.workers) as executor:
         walked = hand_out(several, executor, watch.more)
-    return score(walk, unit, walked, given.samples, given.seed), walked
+    best = best_minutes(walk, unit, walked)
+    return score(walk, unit, walked, given.samples, given.seed, best), walked
 
 
 @contextmanager

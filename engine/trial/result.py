@@ -56,7 +56,8 @@ class OfFault:
     checks: int = 0
     minutes: float = 0.0
     best_minutes: float | None = None
-    """The least minutes that any order of the tree's checks takes; None where nobody reckoned."""
+    """Minutes to it in the order that is best for all faults together; None where nobody reckoned,
+    and where it shows only after something is switched on, which no order of checks plans."""
     blame: str = ""
     """The step at which the walk went wrong; empty where it did not."""
     why: str = ""
