@@ -16,16 +16,16 @@ from engine.loader.library import heads, load
 from engine.loader.units import load_unit, unit_names
 from engine.tree import WalkTree
 from engine.trial.belonging import belongs
-from engine.trial.handing import batches, hand_out, rows_of
+from engine.trial.handing import rows_of
 from engine.trial.result import By, Result, Trial
-from engine.trial.scoring import score
+from engine.trial.trying import try_tree
 from engine.unit.unit import Unit
 
 README = Path(__file__).parent.parent / "README.md"
 SAMPLES, SEED = 100, 1
 BEGIN, END = "<!-- trials -->\n", "<!-- end of trials -->\n"
 HEAD = (
-    "| tree | unit | faults that show it | found right | by a meter | wrong as made | unsafe | "
+    "| tree | unit | faults that show it | found right | by the circuit | wrong as made | unsafe | "
     "minutes |\n|---|---|---|---|---|---|---|---|\n"
 )
 ROW = re.compile(r"^\| `(?P<tree>\S+)` \| `(?P<unit>\S+)` \| (?P<faults>\d+) \|", re.MULTILINE)
@@ -45,9 +45,8 @@ def both() -> Iterator[tuple[WalkTree, Unit]]:
 
 def tried(walk: WalkTree, unit: Unit) -> Trial:
     """Return what a tree comes to on a unit."""
-    rows = rows_of(unit, belongs(walk, unit), SAMPLES)
-    walked = hand_out(batches(walk, unit, rows, SEED))
-    return score(walk, unit, walked, SAMPLES, SEED)
+    trial, _ = try_tree(walk, unit, rows_of(unit, belongs(walk, unit), SAMPLES), SEED)
+    return trial
 
 
 def row(trial: Trial) -> str:

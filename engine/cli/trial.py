@@ -22,12 +22,11 @@ from engine.loader.units import load_unit
 from engine.suspects.tried import outcomes_path
 from engine.tree import WalkTree
 from engine.trial.belonging import belongs, cannot_show
-from engine.trial.best import best_minutes
 from engine.trial.bridge import unmapped
-from engine.trial.handing import batches, hand_out, rows_of
+from engine.trial.handing import rows_of
 from engine.trial.outcomes import shown_by_step
 from engine.trial.result import Trial
-from engine.trial.scoring import score
+from engine.trial.trying import try_tree
 from engine.trial.walked import Walked
 from engine.unit.unit import Unit
 
@@ -120,11 +119,8 @@ def _tried(
 ) -> tuple[Trial, list[Walked]]:
     rows = rows_of(unit, belongs(walk, unit), given.samples, pairs=given.pairs)
     watch = _Watch(len(rows), err)
-    several = batches(walk, unit, rows, given.seed, given.workers)
     with _workers(given.workers) as executor:
-        walked = hand_out(several, executor, watch.more)
-    best = best_minutes(walk, unit, walked)
-    return score(walk, unit, walked, given.samples, given.seed, best), walked
+        return try_tree(walk, unit, rows, given.seed, executor, given.workers, watch.more)
 
 
 @contextmanager

@@ -136,6 +136,7 @@ def as_data(trial: Trial) -> dict[str, object]:
         ],
         "totals": _total_data(trial.totals),
         "neither": [list(pair) for pair in trial.neither],
+        "alone": [one._asdict() for one in trial.alone],
         "missed": list(trial.missed),
     }
 
@@ -149,6 +150,7 @@ def _fault(one: OfFault) -> dict[str, object]:
         "finding": one.finding or None,
         "group": list(one.group),
         "by": str(one.by) if one.by else None,
+        "seen": list(one.seen),
         "checks": one.checks,
         "minutes": one.minutes,
         "best_minutes": one.best_minutes,

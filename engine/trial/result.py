@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from engine.trial.walked import Closeness
 
@@ -30,12 +31,22 @@ class Result(StrEnum):
 
 
 class By(StrEnum):
-    """What led to the finding."""
+    """What tells a fault from every other cause of the trial."""
 
     SOLVED = "solved"
-    """A reading of a meter."""
+    """What the circuit does, by a meter or before one's eyes."""
     STATED = "stated"
-    """What eye, ear, nose or somebody said."""
+    """From at least one of them only what the unit's file says can be seen, heard or smelled."""
+
+
+class Alone(NamedTuple):
+    """Two faults that a tree parts by a sign alone, though a reading taken dead would."""
+
+    fault: str
+    """What is found by its sign."""
+    other: str
+    step: str
+    """Whose reading tells the two apart."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +79,8 @@ class OfFault:
     """Of these, how many did not come to the right finding."""
     closest: tuple[Closeness, ...] = ()
     """Cuts that readings came near, the nearest first, each once."""
+    seen: tuple[str, ...] = ()
+    """The faults that it is told from by signs only."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +129,7 @@ class Trial:
     """Faults of the unit that do not show the complaint."""
     neither: tuple[tuple[str, ...], ...] = ()
     """Pairs of faults of which neither was found."""
+    alone: tuple[Alone, ...] = ()
 
     @property
     def missed(self) -> tuple[str, ...]:
@@ -134,4 +148,8 @@ class Trial:
         if totals.wrong > MOST_WRONG:
             share, most = 100 * totals.wrong, 100 * MOST_WRONG
             said.append(f"Wrong under tolerance in {share:.2g} %; at most {most:g} %.")
+        said += [
+            f"{one.fault} is told from {one.other} by a sign alone, and {one.step} would tell."
+            for one in self.alone
+        ]
         return tuple(said)

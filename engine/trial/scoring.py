@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from engine.loader.kinds import judgements_of
-from engine.tree import ActHead, WalkTree
+from engine.tree import WalkTree
+from engine.trial.parting import BY_CIRCUIT, Parting
 from engine.trial.result import By, OfFault, Result, Totals, Trial
 from engine.trial.walked import Closeness, Passing, Walked
 from engine.unit.unit import Unit
@@ -26,9 +27,11 @@ def score(
     samples: int,
     seed: int,
     best: Mapping[str, float] | None = None,
+    parted: Parting = BY_CIRCUIT,
 ) -> Trial:
     """Return what a trial's rows come to; ``best`` gives a fault's least minutes, where reckoned.
 
+    ``parted`` says which faults only their signs tell apart (`engine.trial.parting`).
     The rows of a fault are told by its name; raises KeyError for one that the unit has not, and
     ValueError for a fault without its nominal row.
     """
@@ -38,13 +41,12 @@ def score(
     weights = _weights(walk, unit, names)
     rows = {name: [one for one in single if one.faults == (name,)] for name in names}
     causes = {name: called(walk, unit, name) for name in names}
-    nominal = {name: _nominal(name, rows[name]) for name in names}
     faults = tuple(
         _of_fault(
             walk,
             causes[name],
             rows[name],
-            [nominal[one] for one in names if causes[one] != causes[name]],
+            parted.seen.get(name, ()),
             weights[name],
             (best or {}).get(name),
         )
@@ -56,7 +58,7 @@ def score(
     neither = tuple(one.faults for one, is_found in zip(pairs, found, strict=True) if not is_found)
     totals = _totals(faults, unsafe, found)
     name = walk.tree.name
-    return Trial(name, unit.name, samples, seed, faults, totals, elsewhere, neither)
+    return Trial(name, unit.name, samples, seed, faults, totals, elsewhere, neither, parted.alone)
 
 
 def called(walk: WalkTree, unit: Unit, fault: str) -> str:
@@ -80,22 +82,22 @@ def _weights(walk: WalkTree, unit: Unit, names: Sequence[str]) -> Mapping[str, f
 # --- one fault ------------------------------------------------------------------------------------
 
 
-def _nominal(name: str, rows: Iterable[Walked]) -> Walked:
+def _nominal(rows: Sequence[Walked]) -> Walked:
     for one in rows:
         if one.variation == 0:
             return one
-    raise ValueError(f"{name} was not walked on the nominal unit")
+    raise ValueError(f"{rows[0].faults[0]} was not walked on the nominal unit")
 
 
 def _of_fault(
     walk: WalkTree,
     suspect: str,
     rows: Sequence[Walked],
-    rivals: Sequence[Walked],
+    seen: tuple[str, ...],
     weight: float,
     best: float | None,
 ) -> OfFault:
-    nominal = _nominal(suspect, rows)
+    nominal = _nominal(rows)
     varied = [one for one in rows if one.variation]
     causes = _causes(walk, nominal)
     result = _result(walk, nominal, suspect)
@@ -112,7 +114,8 @@ def _of_fault(
         result=result,
         finding=causes[-1] if causes else "",
         group=causes,
-        by=_by(walk, nominal, rivals) if causes else None,
+        by=(By.STATED if seen else By.SOLVED) if causes else None,
+        seen=seen,
         checks=nominal.checks,
         minutes=nominal.minutes,
         best_minutes=best,
@@ -146,27 +149,6 @@ def _asked(path: Iterable[Passing]) -> list[Passing]:
     return [one for one in path if not one.silent]
 
 
-def _by(walk: WalkTree, row: Walked, rivals: Iterable[Walked]) -> By:
-    """Return what led to the last finding: the step that parted the row from its last rival.
-
-    Rivals are the nominal rows of other causes. Where there is none to part from, it is the last
-    step asked before the finding.
-    """
-    own = _asked(row.path[: _place(walk, row, _causes(walk, row)[-1]) + 1])
-    if not own:
-        return By.STATED
-    alike = [_alike(own, _asked(one.path)) for one in rivals]
-    at = min(max(alike, default=len(own)), len(own) - 1)
-    return By.SOLVED if _measures(walk, own[at].step) else By.STATED
-
-
-def _alike(one: Sequence[Passing], other: Sequence[Passing]) -> int:
-    """Return how many steps two walks went alike from their beginning."""
-    pairs = zip(one, other, strict=False)
-    apart = (at for at, (a, b) in enumerate(pairs) if (a.step, a.verdict) != (b.step, b.verdict))
-    return next(apart, min(len(one), len(other)))
-
-
 def _place(walk: WalkTree, row: Walked, finding: str) -> int:
     """Return where on its way a row made a finding, the last time; -1 for nowhere."""
     return max((at for at, one in enumerate(row.path) if _finds(walk, one) == finding), default=-1)
@@ -179,11 +161,6 @@ def _finds(walk: WalkTree, passing: Passing) -> str:
         if outcome and outcome.finds and outcome.verdict == passing.verdict:
             return outcome.finds
     return ""
-
-
-def _measures(walk: WalkTree, step: str) -> bool:
-    head = walk.steps[step].head
-    return isinstance(head, ActHead) and bool(head.readings)
 
 
 def _blame(walk: WalkTree, nominal: Walked, row: Walked) -> str:

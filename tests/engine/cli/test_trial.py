@@ -17,9 +17,9 @@ from engine.trial.result import By, OfFault, Result, Totals, Trial
 from engine.trial.walked import Closeness
 
 TREE, UNIT = "blank-thermostat", "3-ton-high-leg"
-KEYS = {"unit", "tree", "samples", "seed", "faults", "totals", "neither", "missed"}
+KEYS = {"unit", "tree", "samples", "seed", "faults", "totals", "neither", "alone", "missed"}
 OF_FAULT = {
-    "fault", "belongs", "result", "finding", "group", "by",
+    "fault", "belongs", "result", "finding", "group", "by", "seen",
     "checks", "minutes", "best_minutes", "blame",
 }  # fmt: skip
 """What design and documentation promise of each fault that belongs."""
@@ -114,7 +114,7 @@ def test_ctrl_c_stops_it_with_a_word(monkeypatch: pytest.MonkeyPatch) -> None:
     def stopped(*_: object) -> list[object]:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(trial, "hand_out", stopped)
+    monkeypatch.setattr(trial, "try_tree", stopped)
     code, out, err = run(TREE, "--unit", UNIT, "--samples", "0")
     assert (code, out) == (Exit.STOPPED, "")
     assert err.endswith("\nStopped.\n")

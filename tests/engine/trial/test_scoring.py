@@ -12,7 +12,8 @@ import pytest
 
 from engine.loader.kinds import judgements_of
 from engine.tree import WalkTree
-from engine.trial.result import MOST_WRONG, By, OfFault, Result, Trial
+from engine.trial.parting import Parting
+from engine.trial.result import MOST_WRONG, Alone, By, OfFault, Result, Trial
 from engine.trial.scoring import score
 from engine.trial.walked import Closeness, Passing, Walked
 from engine.unit.unit import Unit
@@ -123,18 +124,18 @@ def test_one_unsafe_row_makes_a_fault_unsafe(walk: WalkTree, high_leg: Unit) -> 
     assert trial.missed == (f"A rule of safe work was broken: {BROKEN}.",)
 
 
-def test_a_meter_solves_and_an_eye_states(walk: WalkTree, high_leg: Unit) -> None:
-    """What parts a fault from its last rival tells; what is asked afterwards adds nothing."""
-    measured = leading(walk, findings_of(walk, FINDS[SHORTED]))
-    seen = leading(walk, findings_of(walk, "disconnect-off"))
-    other = seen._replace(verdict="another")
-    shorted = replace(row(walk, SHORTED, FINDS[SHORTED]), path=(seen, measured))
-    rival = replace(row(walk, BROKEN, FINDS[BROKEN]), path=(seen, measured._replace(verdict="x")))
-    apart = replace(rival, path=(other, *rival.path[1:]))
-    assert [
-        next(iter(score(walk, high_leg, [shorted, *others], samples=0, seed=1).faults)).by
-        for others in ([rival], [apart], [apart, row(walk, DRAIN, FINDS[DRAIN])], [])
-    ] == [By.SOLVED, By.STATED, By.STATED, By.SOLVED]
+def test_what_only_signs_tell_apart_is_stated(walk: WalkTree, high_leg: Unit) -> None:
+    rows = [row(walk, SHORTED, FINDS[SHORTED]), row(walk, BROKEN)]
+    alone = Alone(SHORTED, BROKEN, "string")
+    parted = Parting({SHORTED: (BROKEN,)}, (alone,))
+    trial = score(walk, high_leg, rows, samples=0, seed=1, parted=parted)
+    assert (of(trial, SHORTED).by, of(trial, SHORTED).seen) == (By.STATED, (BROKEN,))
+    assert of(trial, BROKEN).by is None
+    said = f"{SHORTED} is told from {BROKEN} by a sign alone, and string would tell."
+    assert trial.missed[-1] == said
+    other = score(walk, high_leg, rows, samples=0, seed=1)
+    assert of(other, SHORTED).by is By.SOLVED
+    assert said not in other.missed
 
 
 def test_pairs_count_where_one_of_the_two_was_found(walk: WalkTree, high_leg: Unit) -> None:
