@@ -27,6 +27,8 @@ CALL = frozenset({"Y", "G"})
 PATIENCE = 300.0
 """Seconds that somebody watches a unit after switching on: what opens later is not seen then, and
 what is read in the meantime is read before it opens."""
+SHOCK = 50.0
+"""Volts from which nobody's hands belong on a conductor (29 CFR 1910.333(a)(1))."""
 _OVERLOAD = ".overload"
 _REPLACED = ("control_fuse",)
 """What is put in new with every repair if it has blown."""
@@ -223,6 +225,16 @@ class Site:
             ):
                 into[asked] = part[places]
         return whole
+
+    def live(self, work: Work, rows: Rows, points: Sequence[str]) -> Flags:
+        """Return where one of some points has 50 V or more to ground, whatever is reported."""
+        found = np.zeros(rows.size, dtype=bool)
+        for settled, asked, places, _ in self.parts(work, rows, Condition()):
+            network = settled.network(When.DEAD)
+            for point in points:
+                volts = np.abs(network.node(self.unit.points.get(point, point)))
+                found[asked] |= volts[places] >= SHOCK
+        return found
 
     def _last_run(self, rows: Rows) -> list[Part]:
         """Return rows as they ran last; empty where one of them never has."""

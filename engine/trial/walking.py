@@ -167,12 +167,23 @@ class Walking:
         if head.act in (Act.RUN, Act.SWITCH_ON, Act.VERIFY):
             self.site.happened(work, group.rows)
         out: list[Group | _Out] = []
+        if head.act in _MENDS and (live := self._live(head, work, group.rows)).any():
+            sentence = f"hands on live: {step.title}, and there are 50 V or more in {head.zone}."
+            out.append(_Out(group.state, group.rows[live], unsafe=sentence))
+            parts = [(key, np.setdiff1d(rows, group.rows[live])) for key, rows in parts]
+            parts = [(key, rows) for key, rows in parts if rows.size]
         kind = EntryKind.REPAIR if is_repair(step.name) else EntryKind.ANSWER
         for key, rows in parts:
             after = self._mended(work, step, head, key, rows)
             entry = _entry(kind, step, outcome=key)
             out += self._advanced(group, entry, rows, after)
         return out
+
+    def _live(self, head: ActHead, work: Work, rows: Rows) -> Flags:
+        """Return the rows in which hands would meet volts in the zone that they go to."""
+        points = self.walk.vocabulary.points.values()
+        there = [one.name for one in points if one.zone == head.zone and head.zone]
+        return self.site.live(work, rows, [one for one in there if has_point(self.unit, one)])
 
     def _mended(self, work: Work, step: Step, head: ActHead, key: str, rows: Rows) -> Work:
         """Return the work after a repair that was done, with what blows put in new."""
