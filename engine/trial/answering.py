@@ -7,7 +7,7 @@ What a switch does, what runs and what stands still follow from the circuit with
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -50,14 +50,13 @@ class Choosing:
             found.append((usual, rows[left]))
         return found
 
-    def _usual(self, head: ActHead, choices: object) -> str:
-        assert isinstance(choices, dict)
+    def _usual(self, head: ActHead, choices: Mapping[str, Outcome]) -> str:
         plain = [
             key
             for key, outcome in choices.items()
             if not outcome.shown_by and not _goes_wrong(head, outcome)
         ]
-        return str(plain[0] if plain else next(iter(choices)))
+        return plain[0] if plain else next(iter(choices))
 
     def _shown(self, head: ActHead, outcome: Outcome, work: Work, rows: Rows) -> Flags | None:
         """Return which rows show an answer; None for one that nothing shows."""

@@ -1,6 +1,7 @@
 """From what a step says to what a simulated unit can be asked: conditions, places, moments.
 
-Owns `asked_of` and the problems that keep a tree from being tried on a unit. Nothing here walks.
+Owns `wanted`, `when_of` and the problems that keep a tree from being tried on a unit. Nothing here
+walks.
 """
 
 from __future__ import annotations
@@ -8,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.reading import Function
-from engine.session.judging import Spot, leg
+from engine.session.judging import Spot
 from engine.tree import ActHead, Spread, Step, WalkTree
 from engine.trial.site import CALL
 from engine.unit.condition import Condition
@@ -95,6 +96,3 @@ def _of_step(walk: WalkTree, unit: Unit, step: Step, head: ActHead) -> Iterator[
                     yield f"{step.title}, {answer}: {unit.name} has no {part}."
         if all(one.shown_by for one in judgement.answers.values()):
             yield f"{step.title}: no answer is left for a unit that shows nothing."
-
-
-__all__ = ["has_point", "leads_of", "leg", "points_of", "unmapped", "wanted", "when_of"]

@@ -80,9 +80,8 @@ class Figuring:
             corners = [self._at(_moved(values, ends, chosen)) for chosen in self._chosen(ends)]
         except (FigureError, ArithmeticError):
             return None
-        if any(one is None for one in (centre, *corners)):
-            return None
-        return Worked(centre, tuple(corners))  # type: ignore[arg-type]
+        known = tuple(one for one in corners if one is not None)
+        return None if centre is None or len(known) < len(corners) else Worked(centre, known)
 
     def _chosen(self, ends: Sequence[tuple[str, int, float, float]]) -> list[tuple[int, ...]]:
         count = len(ends)

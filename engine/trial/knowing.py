@@ -17,7 +17,6 @@ from engine.session.state import ReadingKey, State
 from engine.tree import ActHead, Step, WalkTree
 from engine.trial.displays import Displays
 
-NONE: frozenset[str] = frozenset()
 Place = tuple[str, str]
 """Reading and spot, as a session gathers them."""
 
@@ -39,7 +38,11 @@ class Asked(NamedTuple):
     def may_read(self) -> frozenset[str]:
         """The names of everything that the step reads on one unit or another."""
         head = self.step.head
-        return frozenset(spec.name for spec in head.readings) if isinstance(head, ActHead) else NONE
+        return (
+            frozenset(spec.name for spec in head.readings)
+            if isinstance(head, ActHead)
+            else frozenset()
+        )
 
     @property
     def own(self) -> frozenset[str]:

@@ -387,5 +387,12 @@ def done(work: Work, head: ActHead) -> Work:
             return work
 
 
-def _entry(kind: EntryKind, step: Step, **fields: object) -> Entry:
-    return Entry(0, NOON.isoformat(), _BY, kind, step.name, title=step.title, **fields)  # type: ignore[arg-type]
+def _entry(
+    kind: EntryKind,
+    step: Step,
+    outcome: str = "",
+    said: tuple[Said, ...] = (),
+    verdict: str = "",
+) -> Entry:
+    time = NOON.isoformat()
+    return Entry(0, time, _BY, kind, step.name, said=said, outcome=outcome, verdict=verdict)

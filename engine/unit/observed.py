@@ -1,12 +1,10 @@
 """Whether settled rows show what a tree says of them: what can be seen, heard and smelt.
 
-Owns `shows`, `show_all` and `lacks`. Signs are those of the faults that are not mended yet: what no
+Owns `shows` and `lacks`. Signs are those of the faults that are not mended yet: what no
 sign mentions is as on a sound unit.
 """
 
 from __future__ import annotations
-
-from collections.abc import Iterable
 
 import numpy as np
 
@@ -41,14 +39,6 @@ def _protections(unit: Unit, subject: str) -> list[str]:
     """Return the protections that a name stands for: itself, or each of a fused part's."""
     names = [one.name for one in unit.netlist.protections]
     return [one for one in names if one == subject or one.startswith(f"{subject}.")]
-
-
-def show_all(settled: Settled, showings: Iterable[Showing], when: When = When.RUNNING) -> Flags:
-    """Return which rows show everything stated, [rows]."""
-    found = np.ones(settled.rows.size, dtype=bool)
-    for one in showings:
-        found &= shows(settled, one, when)
-    return found
 
 
 def shows(settled: Settled, showing: Showing, when: When = When.RUNNING) -> Flags:
