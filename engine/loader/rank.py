@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from math import fsum
 
 from engine.loader.building import Building, Names, names, text, texts
 from engine.loader.document import Path
@@ -93,7 +94,7 @@ def _odds(file: Building, data: Names, path: Path) -> dict[str, float]:
     of_check = names(names(data.get("checks")).get(str(path[1])))
     said = names(names(of_check.get("likelihoods")).get(str(path[3])))
     odds = {outcome: _number(file, data, (*path, outcome)) for outcome in said}
-    whole = sum(odds.values())
+    whole = fsum(odds.values())  # the same in whatever order they are written
     if not said:
         return {}
     if abs(whole - 1.0) > NEAR:

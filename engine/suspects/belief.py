@@ -39,19 +39,19 @@ def believe(matrix: Matrix, known: Known) -> Belief:
 
     Raises KeyError for a check that the matrix does not have.
     """
-    weights = dict(matrix.suspects)
+    weights: Mapping[str, float] = matrix.suspects
     for name, outcome in known.items():
         shows = matrix.check(name).shows
-        for suspect in weights:
-            weights[suspect] *= shows[suspect].get(outcome, 0.0)
-    return _normalised(weights) or Belief(dict.fromkeys(weights, 0.0), clashing(matrix, known))
+        # Shares after each: what is multiplied often enough would come to nothing.
+        weights = _shares({one: by * shows[one].get(outcome, 0.0) for one, by in weights.items()})
+    if not any(weights.values()):
+        return Belief(dict.fromkeys(weights, 0.0), clashing(matrix, known))
+    return Belief(_shares(weights))
 
 
-def _normalised(weights: Mapping[str, float]) -> Belief | None:
+def _shares(weights: Mapping[str, float]) -> dict[str, float]:
     whole = sum(weights.values())
-    if whole <= 0.0:
-        return None
-    return Belief({name: weight / whole for name, weight in weights.items()})
+    return {name: weight / whole if whole else 0.0 for name, weight in weights.items()}
 
 
 def clashing(matrix: Matrix, known: Known) -> tuple[tuple[str, ...], ...]:

@@ -38,7 +38,7 @@ MOST_STATES = 1_000
 """States up to which a tree is worked out exactly; more of them, each with many likelihoods, would
 be waited for. Beyond, `Advice.method` says rollout."""
 LEAST = 2e-2
-"""What is less likely than this to be come to is not planned for."""
+"""What is less likely than this to be come to is not looked into by a rollout."""
 RISKS = {Act.ASK: 0, Act.LOOK: 1, Act.READ_DEAD: 2, Act.CHECK: 2, Act.INSULATION_TEST: 3}
 """Of two checks equally good the one nearer the front is done; reading live comes last."""
 
@@ -120,6 +120,8 @@ class TreeSearch:
             step.name: answers for step in walk.steps.values() if (answers := answers_of(step))
         }
         self._checks = [step for step in walk.steps.values() if self._speaks(step)]
+        self._shows: dict[str, Shows] = {}
+        """What steps show with every suspect of the tree; worked out when first asked for."""
         self._live = {name: self._read_live(name) for name in (OUTSIDE, *walk.tree.stages)}
         self._forks = forks(walk, [step.name for step in self._checks])
 
@@ -178,7 +180,7 @@ class TreeSearch:
         matrix = self._matrix(steps, listed, _There.of(access, stages, moment.power, self._live))
         permitted = frozenset(at for at, check in enumerate(matrix.checks) if check.minutes < inf)
         known = {one.step: one.verdict for one in moment.said}
-        problem = Odds(matrix, tuple(listed.values()), known, least=LEAST)
+        problem = Odds(matrix, tuple(listed.values()), known, coarse=LEAST)
         planned = plan(problem, 0, permitted, MOST_STATES)
         choices = planned.choices if planned.best else ()
         return Advice(choices, planned.minutes, planned.method)
@@ -198,12 +200,15 @@ class TreeSearch:
 
     def shows(self, step: str, suspects: Mapping[str, float]) -> Shows:
         """Return what a step shows with each suspect: as tried, where it was, else as written."""
-        answers, tried = self._answers[step], self._tried.get(step, {})
-        written = shows(answers, self._finds, suspects)
-        return {
-            name: _as_tried(tried.get(name, {}), tuple(answers), odds)
-            for name, odds in written.items()
-        }
+        if step not in self._shows:
+            answers, tried = self._answers[step], self._tried.get(step, {})
+            written = shows(answers, self._finds, self._walk.tree.suspects)
+            self._shows[step] = {
+                name: _as_tried(tried.get(name, {}), tuple(answers), odds)
+                for name, odds in written.items()
+            }
+        every = self._shows[step]
+        return {name: every[name] for name in suspects}
 
     def _matrix(
         self, steps: Sequence[Step], suspects: Mapping[str, float], there: _There

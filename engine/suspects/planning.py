@@ -19,7 +19,7 @@ from collections import deque
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
-from functools import lru_cache
+from functools import lru_cache, partial
 from math import inf
 from operator import add
 
@@ -82,8 +82,9 @@ def plan(
 ) -> Plan:
     """Return what the next check may be, from an access, among the permitted ones.
 
-    ``permitted`` are checks by their position in the matrix; None for all of them. With
-    ``most_states`` 0 rollout is forced.
+    ``permitted`` are checks by their position in the matrix; None for all of them. A check of
+    infinite minutes is never made, neither now nor later: where nothing else parts what is left,
+    the work is as finished as it can be. With ``most_states`` 0 rollout is forced.
     """
     found = _reachable(problem, access, most_states)
     value: _Exact | _Rollout
@@ -94,11 +95,10 @@ def plan(
     mass = problem.mass(start)
     choices = [
         _choice(problem, access, part, value.after(start, access, part) / mass)
-        for part in value.worth_trying(start, access)
-        if permitted is None or part.check in permitted
+        for part in value.worth_trying(start, access, permitted)
     ]
     choices = [choice for choice in choices if choice.minutes < inf]
-    closing = problem.closing(start, finished=not value.worth_trying(start, access))
+    closing = problem.closing(start, finished=not problem.parts(start))
     stop = closing[access] / mass if closing else inf
     return Plan(tuple(_in_order(choices)), method, stop)
 
@@ -119,6 +119,15 @@ def _in_order(choices: list[Choice]) -> Iterator[Choice]:
         yield from sorted(
             equal, key=lambda one: (round(one.first, 9), one.task.risk, one.task.name)
         )
+
+
+def _of(parts: list[Part], permitted: frozenset[int] | None) -> list[Part]:
+    return parts if permitted is None else [part for part in parts if part.check in permitted]
+
+
+def _can_be_done(problem: Splitting, state: State) -> list[Part]:
+    """Return the checks that part a state, without those that take for ever."""
+    return [part for part in problem.parts(state) if problem.tasks[part.check].minutes < inf]
 
 
 def _price(problem: Splitting) -> float:
@@ -154,7 +163,7 @@ def _reachable(problem: Splitting, access: int, most: int) -> _Found | None:
     count = 1
     while waiting and count <= most:
         state = waiting.popleft()
-        parts = found.parts[state] = problem.parts(state)
+        parts = found.parts[state] = _can_be_done(problem, state)
         for part in parts:
             bit = 1 << problem.tasks[part.check].access
             for child in part.children:
@@ -179,9 +188,11 @@ class _Exact:
         for state in problem.order([one for one in found.parts if one != problem.start]):
             self._values[state] = self._value(state)
 
-    def worth_trying(self, state: State, access: int) -> list[Part]:
-        """Return every check that parts a state."""
-        return self._found.parts[state]
+    def worth_trying(
+        self, state: State, access: int, permitted: frozenset[int] | None = None
+    ) -> list[Part]:
+        """Return every check that parts a state, of those permitted."""
+        return _of(self._found.parts[state], permitted)
 
     def after(self, state: State, access: int, part: Part) -> float:
         """Return the value of what a check leads to, made from an access."""
@@ -233,12 +244,14 @@ class _Rollout:
         self._price = _price(problem)
         self._greedy: dict[tuple[State, int], float] = {}
         self._ahead: dict[tuple[State, int], float] = {}
-        self._parts = lru_cache(maxsize=None)(problem.parts)
+        self._parts = lru_cache(maxsize=None)(partial(_can_be_done, problem))
         self._deep = problem.quick and len(problem.tasks) * problem.size(problem.start) <= FEW
 
-    def worth_trying(self, state: State, access: int) -> list[Part]:
-        """Return the checks that part a state; of very many those that look best."""
-        parts = self._parts(state)
+    def worth_trying(
+        self, state: State, access: int, permitted: frozenset[int] | None = None
+    ) -> list[Part]:
+        """Return the permitted checks that part a state; of very many those that look best."""
+        parts = _of(self._parts(state), permitted)
         most = max(8, TRIED // max(1, len(self._problem.tasks) * self._problem.size(state)))
         if len(parts) <= most:
             return parts

@@ -43,8 +43,9 @@ class RepairOrder:
 def repair_order(suspects: Mapping[str, float], repairs: Sequence[Repair]) -> RepairOrder:
     """Return the best order found; what the suspects weigh together is taken as certain.
 
-    The order ends when no suspect is left that another repair could mend. Up to `MOST_REPAIRS`
-    it is the best there is; of equal ones the cheaper repair comes first, then by name.
+    The order ends when no suspect is left that another repair could mend; those without a chance
+    come last, where they cost nothing. Up to `MOST_REPAIRS` it is the best there is; of equal
+    ones the cheaper repair comes first, then by name.
     """
     whole = sum(suspects.values())
     chances = {name: weight / whole for name, weight in suspects.items() if weight}
@@ -56,9 +57,22 @@ def repair_order(suspects: Mapping[str, float], repairs: Sequence[Repair]) -> Re
         order = (
             _searched(ranked, chances) if exact else _improved(_by_rate(ranked, chances), chances)
         )
+    order += _for_the_rest(order, ranked, suspects)
     minutes = cost(order, chances)
     names = tuple(one.name for one in order)
     return RepairOrder(names, minutes, Searched.EXACT if exact else Searched.HEURISTIC)
+
+
+def _for_the_rest(
+    order: Sequence[Repair], ranked: Sequence[Repair], suspects: Mapping[str, float]
+) -> list[Repair]:
+    """Return repairs for the suspects that an order does nothing for, since they weigh nothing."""
+    left = set(suspects).difference(*(one.fixes for one in order))
+    more = list[Repair]()
+    while useful := [one for one in ranked if left & set(one.fixes)]:
+        more.append(max(useful, key=lambda one: len(left & set(one.fixes))))
+        left -= set(more[-1].fixes)
+    return more
 
 
 def separate(repairs: Sequence[Repair], chances: Mapping[str, float]) -> bool:
