@@ -23,6 +23,9 @@ from engine.revision.comparing import compare
 from engine.shelving.adding import Addition, add, planned, spoiled, tried
 from engine.shelving.parcel import is_procedure, open_parcel, pack
 
+YES = ("1", "y", "yes")
+NO = ("2", "n", "no")
+
 
 def _print(
     answer: Mapping[str, object], lines: Iterable[str], out: TextIO, *, as_json: bool
@@ -122,6 +125,8 @@ def _changes(tree: str, home: Path) -> tuple[str, ...]:
         return ()
     if before.walk is not None:
         here, packed = before.walk.tree.revision, after.walk.tree.revision
+        if before.digest == after.digest:
+            return (f"{tree}, revision {here}, is here already, word for word the same.",)
         return (*_older(here, packed), *compare(before.walk, after.walk).sentences())
     new = after.walk.tree
     size = f"{len(new.steps)} steps, {len(new.findings)} findings"
@@ -155,5 +160,5 @@ def _asked(question: str, err: TextIO) -> bool:
         except EOFError:
             err.write("\n")
             return False
-        if answer in ("1", "yes", "2", "no"):
-            return answer in ("1", "yes")
+        if answer in YES + NO:
+            return answer in YES

@@ -50,8 +50,16 @@ __all__ = [
 def load(tree: str, home: Path | None = None) -> Loaded:
     """Return a tree, named by its id or its path, with every problem of it and what it uses."""
     if path := _as_path(tree):
-        return Loader(shelves(home, path)).load(Found.at(path))
+        loaded = Loader(shelves(home, path)).load(Found.at(path))
+        return loaded if loaded.walk or loaded.problems else _no_tree_in(loaded)
     return _named(tree, shelves(home))
+
+
+def _no_tree_in(loaded: Loaded) -> Loaded:
+    """Return what was loaded from a sound file of another kind, with a problem that says so."""
+    sentence = "There is no tree in this file."
+    fix = "A tree's file begins with `format: 1` and `tree:`. Name a tree by its id or its file."
+    return replace(loaded, problems=(problem("no-tree", Span(loaded.path), sentence, fix),))
 
 
 def load_kept(tree: str, folder: Path) -> Loaded:

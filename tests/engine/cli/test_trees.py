@@ -119,7 +119,7 @@ def test_a_tree_that_can_not_be_walked_is_not_packed(home: Path, tmp_path: Path)
 def test_a_new_tree_is_described_asked_about_and_added(
     home: Path, sent: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    typed(monkeypatch, "what?", "1")
+    typed(monkeypatch, "what?", "y")
     code, out, err = trees("add", str(sent))
     assert code == Exit.FINE
     lines = out.splitlines()
@@ -132,7 +132,7 @@ def test_a_new_tree_is_described_asked_about_and_added(
     assert "fan-stopped.yaml" in own(home)
 
 
-@pytest.mark.parametrize("lines", [("2",), ("no",), ()])
+@pytest.mark.parametrize("lines", [("2",), ("no",), ("n",), ()])
 def test_nothing_is_added_without_a_yes(
     home: Path, sent: Path, monkeypatch: pytest.MonkeyPatch, lines: tuple[str, ...]
 ) -> None:
@@ -141,6 +141,16 @@ def test_nothing_is_added_without_a_yes(
     assert code == Exit.STOPPED
     assert err.endswith("Nothing was added.\n")
     assert own(home) == []
+
+
+def test_a_shipped_tree_sent_back_is_said_to_be_the_same(home: Path, tmp_path: Path) -> None:
+    file = tmp_path / "thermostat.zip"
+    trees("pack", "blank-thermostat", str(file))
+    code, out, _ = trees("add", str(file), "--yes")
+    assert code == Exit.FINE
+    assert out.splitlines()[0] == (
+        "blank-thermostat, revision 1, is here already, word for word the same."
+    )
 
 
 def test_an_older_revision_is_said_to_be_older(

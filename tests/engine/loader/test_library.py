@@ -146,6 +146,17 @@ def test_a_file_that_is_not_there_is_a_problem(tmp_path: Path) -> None:
     assert loaded.walk is None
 
 
+@pytest.mark.parametrize("file", ["procedures/prove-dead.yaml", "vocabulary.yaml"])
+def test_a_sound_file_that_holds_no_tree_is_never_passed_over_in_silence(file: str) -> None:
+    path = SHIPPED / file
+    assert library.check(path) == ()
+    loaded = library.load(str(path))
+    (problem,) = loaded.problems
+    assert loaded.walk is None
+    assert problem.code == "no-tree"
+    assert problem.span.path == str(path)
+
+
 def test_a_tree_with_a_problem_that_stops_it_is_not_walked(tmp_path: Path) -> None:
     path = own(tmp_path, "unit-off")
     text = path.read_text(encoding="utf-8")
