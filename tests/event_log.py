@@ -222,7 +222,8 @@ class Log:
         """Return whether the last reading of a control circuit, made since coming, was low."""
         read = self.last(at, Act.READ_LIVE, zone=zone)
         back = self.last(at, Act.AWAY)
-        return read > back and self.events[read][1] == "under 50"
+        deed, outcome = self.events[read]
+        return read > back and outcome == "under 50" and not deed.part
 
     def items(self, at: int) -> set[tuple[str, str]]:
         """Return what was put on or found on and not taken off."""

@@ -112,7 +112,7 @@ def _anything(random: Random, layout: Layout) -> Event:
 
 
 _PART = ("some of the points",)
-_READ_IN_PART = (Act.CHECK, Act.PROVE_DEAD, Act.DISCHARGE)
+_READ_IN_PART = (Act.CHECK, Act.PROVE_DEAD, Act.DISCHARGE, Act.READ_LIVE)
 _OF_DEVICES = (Act.SWITCH_OFF, Act.LOCK_OUT, Act.UNLOCK, Act.SWITCH_ON, Act.TAG_OUT)
 _WORK = (
     Act.READ_DEAD, Act.CHECK, Act.CHECK, Act.HANDS_ON, Act.REPAIR, Act.HANDS_IN, Act.PUT_ON,

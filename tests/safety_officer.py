@@ -60,6 +60,8 @@ def _read(log: Log, at: int, deed: Deed) -> Iterator[str]:
     yield from _visit(log, at, deed)
     if deed.box and not log.open(at, deed.box):
         yield "the box was not open"
+    if deed.act is Act.READ_LIVE and deed.part:
+        yield "called low and not read, or whatever it reads"
 
 
 def _prove(log: Log, at: int, deed: Deed) -> Iterator[str]:
@@ -197,6 +199,8 @@ def _run(log: Log, at: int, deed: Deed) -> Iterator[str]:
 def _verify(log: Log, at: int, deed: Deed) -> Iterator[str]:
     if not log.on(at, deed.zone):
         yield "not on"
+    if deed.box and not log.open(at, deed.box):
+        yield "the box was not open"
     if any(item not in HARMLESS for item, _ in log.items(at)):
         yield "bridged, lifted or open"
 

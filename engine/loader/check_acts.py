@@ -113,7 +113,8 @@ def _points(origins: Origins, walk: WalkTree, step: Step, head: ActHead) -> None
         points = list(_places_of(origins, walk.vocabulary, step, spec))
         zones |= {point.zone for point in points if point.zone}
         inside = next((point for point in points if point.box), None)
-        if inside and not (head.box or head.zone) and head.act is Act.READ_LIVE:
+        nowhere = not head.box and (not head.zone or head.act is Act.VERIFY)
+        if inside and nowhere and head.act in (Act.READ_LIVE, Act.VERIFY):
             sentence = f"{inside.name} is in the {inside.box}, and the step names no box."
             fix = f"Write box: {inside.box}, and the zone."
             origins.say("act-lacks", step, sentence, fix, ("act",))

@@ -178,11 +178,15 @@ EVERY_PAIR = "every pair of legs"
 EVERY_LEG = "every leg to ground"
 KNOWN_AFTER = "the source known to be live, again"
 DC_VOLTS = "DC volts at every place that is bled"
+UNDER_50 = "whether it is under 50 V"
 OTHER_SIDE = "the other side of the contactor"
 READ_FOR: Mapping[Act, tuple[str, ...]] = MappingProxyType(
     {
         Act.PROVE_DEAD: (KNOWN_BEFORE, EVERY_PAIR, EVERY_LEG, KNOWN_AFTER),
         Act.DISCHARGE: (DC_VOLTS,),
+        Act.READ_LIVE: (UNDER_50,),
+        Act.CHECK: (EVERY_PAIR, EVERY_LEG),
+        Act.INSULATION_TEST: (EVERY_LEG,),
     }
 )
 """What has to be read and judged, in this order, for an act whose outcome lets hands in. That the
@@ -190,8 +194,9 @@ tester is tried on a known source before and after, at every voltage: NFPA 70E-2
 
 LIVE_FROM = 10
 """Volts from which nothing counts as dead, and under which no known source as live (judgement)."""
-CHARGED_FROM = 50
-"""Volts DC from which nothing counts as bled (29 CFR 1910.333(a)(1): 50 volts, from memory)."""
+CHARGED_FROM = NOT_LOW_FROM = 50
+"""Volts DC from which nothing counts as bled, and volts from which no control circuit counts as
+low (29 CFR 1910.333(a)(1): 50 volts, from memory)."""
 
 
 _TOUCHES = (Act.READ_DEAD, Act.CHECK, Act.INSULATION_TEST, Act.HANDS_ON, Act.REPAIR, Act.HANDS_IN)

@@ -149,7 +149,7 @@ def _read_live(layout: Layout, state: State, deed: Deed, outcome: str) -> State:
         return _proof(layout, state, deed, Proof.NONE)
     if layout.zone(deed.zone).kind is not ZoneKind.CONTROL:
         return state
-    return _proof(layout, state, deed, Proof.LOW)
+    return _proof(layout, state, deed, Proof.NONE if deed.part else Proof.LOW)
 
 
 def _discharge(layout: Layout, state: State, deed: Deed, outcome: str) -> State:

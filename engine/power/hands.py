@@ -113,7 +113,7 @@ def conductor(layout: Layout, state: State, deed: Deed, rule: str) -> Iterator[R
 
 
 def all_read(layout: Layout, state: State, deed: Deed, rule: str) -> Iterator[Refusal]:
-    """R2 and R3: the meter shown to work before and after, all that can be live read between."""
+    """R1, R2 and R3: what lets hands in was read, with a meter shown to work, and heeded."""
     if deed.unread:
         yield Refusal(
             rule,

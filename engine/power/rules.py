@@ -93,7 +93,7 @@ GUARDS: Mapping[Act, tuple[Guard, ...]] = MappingProxyType(
             partial(hands.all_read, rule="R2"),
         ),
         Act.DISCHARGE: (*_TOUCH, partial(hands.all_read, rule="R3")),
-        Act.READ_LIVE: (hands.looked_over, _BOX_READ),
+        Act.READ_LIVE: (hands.looked_over, _BOX_READ, partial(hands.all_read, rule="R1")),
         Act.READ_DEAD: _READ_DEAD,
         Act.CHECK: _READ_DEAD,
         Act.INSULATION_TEST: _READ_DEAD,
@@ -120,6 +120,7 @@ GUARDS: Mapping[Act, tuple[Guard, ...]] = MappingProxyType(
         ),
         Act.VERIFY: (
             hands.looked_over,
+            _BOX_READ,
             switching.nothing_bridged,
             partial(switching.running, rule="R9"),
         ),

@@ -21,6 +21,8 @@ from engine.power.acts import (
     EVERY_PAIR,
     KNOWN_AFTER,
     KNOWN_BEFORE,
+    OTHER_SIDE,
+    UNDER_50,
 )
 from engine.reading import Function
 from engine.trade.catalogue import FIGURES
@@ -75,7 +77,7 @@ def unread(head: ActHead) -> tuple[str, ...]:
     return said.unread
 
 
-def test_every_shipped_proof_and_bleeding_reads_all_of_it() -> None:
+def test_every_shipped_proof_bleeding_and_check_reads_all_of_it() -> None:
     found = list(heads(*READ_FOR))
     assert {head.act for _, head in found} == set(READ_FOR)
     assert len(found) > 20
@@ -85,7 +87,7 @@ def test_every_shipped_proof_and_bleeding_reads_all_of_it() -> None:
 
 def test_no_reading_of_a_shipped_proof_can_be_left_out() -> None:
     """Neither where a judgement still asks for it, nor where that is mended, too."""
-    for where, head in heads(*READ_FOR):
+    for where, head in heads(Act.PROVE_DEAD, Act.DISCHARGE):
         for gone in head.readings:
             rest = tuple(one for one in head.readings if one is not gone)
             if not rest or gone.condition:
@@ -178,3 +180,49 @@ def test_what_is_bled_is_read_in_dc(
         Act.DISCHARGE, "unit", box="control box", readings=(can, lines), judgements=turns
     )
     assert unread(head) == parts
+
+
+LEGS, SHELL = replace(PAIRS, function=Function.OHMS), replace(GROUND, function=Function.OHMS)
+
+
+@pytest.mark.parametrize(
+    ("judge", "cut", "readings", "parts"),
+    [
+        ("min(pairs, ground)", "below 1 Mohm", (LEGS, SHELL), ()),
+        ("min(earlier.legs, ground)", "below 1 Mohm", (SHELL,), ()),
+        ("min(ground)", "below 1 Mohm", (LEGS, SHELL), (EVERY_PAIR,)),
+        ("min(pairs)", "below 1 Mohm", (LEGS,), (EVERY_LEG,)),
+        ("max(pairs, ground)", "below 1 Mohm", (LEGS, SHELL), (EVERY_PAIR, EVERY_LEG)),
+    ],
+    ids=["whole", "pairs before", "pairs not judged", "not to ground", "best leg"],
+)
+def test_a_check_is_clear_only_to_ground_and_between_legs(
+    judge: str, cut: str, readings: tuple[ReadingSpec, ...], parts: tuple[str, ...]
+) -> None:
+    turns = _bands(judge, cut, ("fault", "shut"), ("clear", "work"))
+    head = ActHead(Act.CHECK, "unit", box="control box", readings=readings, judgements=turns)
+    wanted = tuple(one for one in unread(head) if one != OTHER_SIDE)
+    assert wanted == parts
+
+
+R_TO_C = ReadingSpec("volts", Function.VOLTS, Spread.BETWEEN, ("thermostat.R", "thermostat.C"))
+
+
+@pytest.mark.parametrize(
+    ("cut", "over", "parts"),
+    [
+        ("below 50 V", "50 or more", ()),
+        ("below 85 % of control_volts", "50 or more", ()),
+        ("below 60 V", "50 or more", (UNDER_50,)),
+        ("below 50 V", "under 50", (UNDER_50,)),
+        ("below 85 % of control_volts", "under 50", (UNDER_50,)),
+    ],
+)
+def test_a_control_circuit_is_low_only_by_a_reading_under_50_volts(
+    cut: str, over: str, parts: tuple[str, ...]
+) -> None:
+    turns = _bands("volts", cut, ("under 50", "work"), (over, "shut"))
+    head = ActHead(Act.READ_LIVE, "control", box="thermostat", readings=(R_TO_C,), judgements=turns)
+    assert unread(head) == parts
+    assert unread(replace(head, readings=())) == (UNDER_50,)
+    assert unread(replace(head, zone="unit")) == ()
