@@ -12,6 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from engine.problems import Span
+
 Shows = Mapping[str, Mapping[str, float]]
 """Suspect → outcome → how likely the check shows it with that suspect there."""
 
@@ -101,3 +103,5 @@ class Search:
     """Check → the outcome that it has shown."""
     repairs: tuple[Repair, ...] = ()
     """In place of checks; empty where there are checks."""
+    known_at: Span | None = None
+    """Where a file says what is known."""

@@ -9,12 +9,22 @@ from typing import TextIO
 
 from engine.cli.exits import Exit
 from engine.cli.parsing import Parser, UsageError
+from engine.codes import problem
 from engine.loader.library import load_rank
+from engine.loader.wording import listed, shown
 from engine.matrix import Search
+from engine.problems import Problem, Span
 from engine.suspects.alike import groups
+from engine.suspects.belief import Belief, believe, two_at_once
+from engine.suspects.odds import SURE
 from engine.suspects.ranking import Ranking, rank
 from engine.suspects.repairs import RepairOrder, repair_order
 
+MOST_PAIRED = 300
+"""Suspects up to which every two of them are tried."""
+MOST_NAMED = 3
+LONGEST = 200
+"""Characters of a name, which is shown on one line."""
 USAGE = "halfsplit rank FILE [--json]"
 DESCRIPTION = """The next check by expected minutes, for suspects and checks of your own (YAML or
 JSON): suspects: {name: probability}, checks: {name: {minutes: n, outcomes: {suspect: outcome}}},
@@ -33,14 +43,32 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
         (out if error.code is Exit.FINE else err).write(f"{error}\n")
         return error.code
     search, problems = load_rank(Path(given.file))
-    for problem in problems:
-        err.write(f"{problem}\n")
+    err.writelines(f"{one}\n" for one in problems)
     if search is None:
+        return Exit.PROBLEMS
+    belief = believe(search.matrix, search.known)
+    if not belief.explained:
+        err.write(f"{_fits_none(search, belief)}\n")
         return Exit.PROBLEMS
     data, lines = _answer(search)
     text = json.dumps(data, ensure_ascii=False) if given.json else "\n".join(lines)
     out.write(f"{text}\n")
     return Exit.FINE
+
+
+def _fits_none(search: Search, belief: Belief) -> Problem:
+    """Return that no suspect explains what is known, with what clashes and which two would do."""
+    first = " and ".join(shown(name) for name in belief.clashes[0])
+    others = len(belief.clashes) - 1
+    more = f", and {others} more such set{'s' if others > 1 else ''}" if others else ""
+    sentence = f"No suspect fits everything that is known: none fits {first} together{more}."
+    fix = "Read again what is doubtful, or list the suspect that would explain it."
+    few = len(search.matrix.names) <= MOST_PAIRED
+    pairs = two_at_once(search.matrix, search.known)[:MOST_NAMED] if few else []
+    if pairs:
+        named = listed(f"{one} with {other}" for one, other, _ in pairs)
+        fix += f" Two at once would: {named}."
+    return problem("fits-none", search.known_at or Span(""), sentence, fix)
 
 
 def _answer(search: Search) -> tuple[dict[str, object], list[str]]:
@@ -82,28 +110,49 @@ def _order_data(remaining: Mapping[str, float], order: RepairOrder) -> dict[str,
 def _possible(remaining: Mapping[str, float]) -> Iterable[str]:
     yield "Still possible:"
     likeliest = sorted(remaining.items(), key=lambda one: -one[1])
-    yield from (f"  {100 * chance:5.1f} %  {name}" for name, chance in likeliest if chance)
+    yield from (f"  {_percent(chance):>5} %  {_name(name)}" for name, chance in likeliest if chance)
     out = [name for name, chance in remaining.items() if not chance]
     if out:
-        yield f"Out: {', '.join(out)}"
+        yield f"Out: {_names(out)}"
+
+
+def _percent(chance: float) -> str:
+    """Return a chance in percent; what is neither impossible nor certain is not shown so."""
+    told = f"{100 * chance:.1f}"
+    if chance < 1.0 and told == "100.0":
+        return ">99.9"
+    return "<0.1" if told == "0.0" else told
+
+
+def _name(name: str) -> str:
+    return shown(name, LONGEST)
+
+
+def _names(names: Iterable[str]) -> str:
+    return ", ".join(map(_name, names))
 
 
 def _next_lines(ranking: Ranking) -> Iterable[str]:
     if ranking.next is None:
-        yield "No check is left that tells more."
+        sure = [name for name, one in ranking.belief.remaining.items() if 1.0 > one >= SURE]
+        yield (
+            f"{_name(sure[0])} is likely enough: no further check is planned."
+            if sure
+            else "No check is left that tells more."
+        )
         return
-    yield f"Next: {ranking.next}"
+    yield f"Next: {_name(ranking.next)}"
     yield f"Expected: {ranking.minutes:.4g} min to finish ({ranking.method})"
     yield "Each check as the next one, in minutes to finish:"
-    yield from (f"  {one.minutes:8.4g}  {one.task.name}" for one in ranking.choices)
+    yield from (f"  {one.minutes:8.4g}  {_name(one.task.name)}" for one in ranking.choices)
 
 
 def _alike_lines(alike: list[list[str]]) -> Iterable[str]:
     for group in alike:
         if len(group) > 1:
-            yield f"No check tells apart: {', '.join(group)}"
+            yield f"No check tells apart: {_names(group)}"
 
 
 def _order_lines(order: RepairOrder) -> Iterable[str]:
-    yield f"Order: {', '.join(order.order)}"
+    yield f"Order: {_names(order.order)}"
     yield f"Expected: {order.minutes:.4g} min ({order.method})"

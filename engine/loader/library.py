@@ -20,7 +20,7 @@ from engine.loader.check_cases import check_cases, check_readings
 from engine.loader.glossary import check_glossary
 from engine.loader.heads import Head, head_of, heads
 from engine.loader.loading import Loaded, Loader, read_file
-from engine.loader.plain_json import plain_json
+from engine.loader.plain_json import cut_short, plain_json
 from engine.loader.readings import build_readings
 from engine.loader.shelves import CASES, ENDING, Found, Shelf, Shelves, shelves
 from engine.loader.text import read
@@ -178,17 +178,30 @@ def load_rank(path: Path) -> tuple[Search | None, tuple[Problem, ...]]:
 
     found = Found.at(path)
     try:
-        document = read(found.path, plain_json(found.read()))
+        raw = found.read()
     except OSError:
         return None, read_file(found).shape
+    document = read(found.path, plain_json(raw))
+    if document.problems and (left_open := _left_open(found.path, raw)):
+        return None, (left_open,)
     if document.data is None:
         return None, tuple(_begun_as_rank(one) for one in document.problems)
     shape = (*document.problems, *schema.check(document, FileKind.RANK))
-    if shape:
-        return None, tuple(sorted(set(shape)))
     file = Building(document)
-    search = build_search(file, names(document.data))
-    return (None if file.problems else search), tuple(sorted(set(file.problems)))
+    search = build_search(file, names(document.data), frozenset(one.code for one in shape))
+    problems = tuple(sorted({*shape, *file.problems}))
+    return (None if problems else search), problems
+
+
+def _left_open(path: str, raw: bytes) -> Problem | None:
+    """Return that a JSON file ends too early, with what is open there; None where it does not."""
+    cut = cut_short(raw)
+    if cut is None:
+        return None
+    what = "quote" if cut.opened == '"' else f"`{cut.opened}`"
+    sentence = f"The file ends before the {what} that opens here is closed."
+    fix = f"Add what is missing at its end; `{cut.closing}` would close everything."
+    return problem("not-closed", Span(path, cut.line, cut.column), sentence, fix)
 
 
 def _begun_as_rank(found: Problem) -> Problem:

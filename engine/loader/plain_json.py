@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from typing import NamedTuple
 
 _ESCAPED = re.compile(r"\\\\|\\u[0-9a-fA-F]{4}(?:\\u[dD][c-fC-F][0-9a-fA-F]{2})?")
 
@@ -25,3 +26,35 @@ def plain_json(raw: bytes) -> bytes:
 def _written_out(escape: re.Match[str]) -> str:
     character = json.loads(f'"{escape[0]}"')
     return character if character.isprintable() and character not in '"\\' else escape[0]
+
+
+_CLOSES = {"{": "}", "[": "]", '"': '"'}
+_MARKS = re.compile(r'"(?:[^"\\\n]|\\.)*"|[][{}"]')
+
+
+class CutShort(NamedTuple):
+    """Where JSON breaks off: the last bracket or quote that is open at its end, and what closes."""
+
+    line: int
+    column: int
+    opened: str
+    closing: str
+    """What would close everything that is open, the innermost first."""
+
+
+def cut_short(raw: bytes) -> CutShort | None:
+    """Return where JSON that ends too early was left open; None for anything else."""
+    text = raw.decode("utf-8-sig", "replace")
+    if not text.lstrip().startswith(("{", "[")):
+        return None
+    still_open: list[re.Match[str]] = []
+    for mark in _MARKS.finditer(text):
+        if mark[0] in _CLOSES:
+            still_open.append(mark)
+        elif mark[0] in "]}" and not (still_open and _CLOSES[still_open.pop()[0]] == mark[0]):
+            return None  # That is another mistake than an end too early.
+    if not still_open:
+        return None
+    last, before = still_open[-1], text[: still_open[-1].start()]
+    closing = "".join(_CLOSES[one[0]] for one in reversed(still_open))
+    return CutShort(before.count("\n") + 1, last.start() - before.rfind("\n"), last[0], closing)

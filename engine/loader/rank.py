@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Mapping, Set
 from math import fsum
 
 from engine.loader.building import Building, Names, names, text, texts
@@ -18,8 +18,29 @@ LARGEST = 1e9
 """Beyond this a number of minutes, or a weight, is a slip."""
 
 
-def build_search(file: Building, data: Names) -> Search:
-    """Return the search that a file asks for; what is wrong with it is kept by ``file``."""
+MISSED = frozenset({"checks-or-repairs", "outcomes-or-odds", "not-mended"})
+"""Codes of something that is missing."""
+LEAVE_THE_REST_CLEAR = frozenset({"unknown-key", "missing-key", "duplicate-key", "nothing-given"})
+"""Codes of shape with which what is written elsewhere can still be judged."""
+
+
+def build_search(file: Building, data: Names, shape: Set[str] = frozenset()) -> Search:
+    """Return the search that a file asks for; what is wrong with it is kept by ``file``.
+
+    ``shape`` are the codes of what is wrong with its shape already. Where that leaves the rest
+    clear, the rest is judged all the same, so that all comes out in one run.
+    """
+    if not shape <= LEAVE_THE_REST_CLEAR or not names(data.get("suspects")):
+        return Search(Matrix({}, ()))
+    search = _built(file, data)
+    if shape:
+        # A name that is not known may be the one that is missed.
+        file.problems[:] = [one for one in file.problems if one.code not in MISSED]
+    _check_known(file, search.matrix, search.known)
+    return search
+
+
+def _built(file: Building, data: Names) -> Search:
     suspects = {
         name: _number(file, data, ("suspects", name)) for name in names(data.get("suspects"))
     }
@@ -37,9 +58,7 @@ def build_search(file: Building, data: Names) -> Search:
     if repairs:
         _every_suspect_mended(file, suspects, repairs)
     known = {name: text(names(data.get("known")), name) for name in names(data.get("known"))}
-    if not file.problems:
-        _check_known(file, matrix, known)
-    return Search(matrix, known, repairs)
+    return Search(matrix, known, repairs, file.place(("known",), is_key=True))
 
 
 def _number(file: Building, data: Names, path: Path) -> float:
@@ -93,7 +112,10 @@ def _odds(file: Building, data: Names, path: Path) -> dict[str, float]:
     """Return how likely each outcome is with one suspect; those that never come are left out."""
     of_check = names(names(data.get("checks")).get(str(path[1])))
     said = names(names(of_check.get("likelihoods")).get(str(path[3])))
+    before = len(file.problems)
     odds = {outcome: _number(file, data, (*path, outcome)) for outcome in said}
+    if len(file.problems) > before:
+        return {}  # What they come to is not known.
     whole = fsum(odds.values())  # the same in whatever order they are written
     if not said:
         return {}
@@ -127,24 +149,15 @@ def _every_suspect_mended(
         file.say_key("not-mended", ("repairs",), sentence, "Add a repair for it, or leave it out.")
 
 
-def _check_known(file: Building, matrix: Matrix, known: dict[str, str]) -> None:
-    """Hold what is known against the checks: their names, their outcomes, and each other."""
+def _check_known(file: Building, matrix: Matrix, known: Mapping[str, str]) -> None:
+    """Hold what is known against the checks: their names and, where all is said, their outcomes."""
     checks = {check.name: check for check in matrix.checks}
+    all_said = not file.problems
     for name, outcome in known.items():
         if name not in checks:
             file.unknown_key("check", name, checks, ("known", name))
-        elif outcome not in outcomes_of(checks[name]):
+        elif all_said and outcome not in outcomes_of(checks[name]):
             words = outcomes_of(checks[name])
             sentence = f"{shown(name)} never shows {shown(outcome)}; no suspect fits that."
             fix = f"It shows {listed(words)}." if words else ""
             file.say("fits-none", ("known", name), sentence, fix)
-    if not file.problems and not any(_fitting(matrix, known)):
-        sentence = "No suspect fits everything that is known."
-        fix = "Read again what is doubtful, or list the suspect that would explain it."
-        file.say_key("fits-none", ("known",), sentence, fix)
-
-
-def _fitting(matrix: Matrix, known: dict[str, str]) -> Iterator[bool]:
-    for suspect, weight in matrix.suspects.items():
-        shown_with = (matrix.check(name).shows[suspect].get(known[name], 0.0) for name in known)
-        yield weight > 0.0 and all(shown_with)

@@ -150,7 +150,7 @@ AB = {"a": 1, "b": 1}
         ({"suspects": AB, "checks": ONE, "known": {"y": "low"}}, "no check y"),
         (
             {"suspects": AB, "checks": {**ONE, "y": ONE["x"]}, "known": {"x": "low", "y": "high"}},
-            "No suspect fits",
+            "none fits x and y together",
         ),
         ({"suspects": AB, "repairs": {"r": {"minutes": 1, "fixes": ["a"]}}}, "No repair mends b"),
         ({"suspects": AB, "repairs": {"r": {"minutes": 1, "fixes": ["a", "z"]}}}, "no suspect z"),
@@ -196,3 +196,94 @@ def test_an_empty_file_is_told_what_a_file_of_suspects_begins_with(tmp_path: Pat
     assert "asked.json:1:1 empty-file" in err
     assert "suspects:" in err
     assert "tree:" not in err
+
+
+@pytest.mark.parametrize(
+    ("end", "place", "closing"),
+    [
+        (', "b": "high"}}},\n', "1:1", "}"),
+        (', "b": "high"}', "2:18", "}}}"),
+        (", ", "2:45", "}}}}"),
+        (', "b": "hi', "2:63", '"}}}}'),
+        (', "b": ["low", ', "2:63", "]}}}}"),
+    ],
+)
+def test_json_that_is_cut_short_is_told_what_is_open(
+    tmp_path: Path, end: str, place: str, closing: str
+) -> None:
+    """Columns counted by hand: the last thing that is open at the end of the file."""
+    begun = (
+        '{"suspects": {"a": 1, "b": 1},\n "checks": {"x": {"minutes": 1, "outcomes": {"a": "low"'
+    )
+    code, out, err = ran(tmp_path, begun + end)
+    assert (code, out) == (1, "")
+    assert f"asked.json:{place} not-closed The file ends before" in err
+    assert f"`{closing}` would close everything" in err
+    assert err.count("\n") == 1
+
+
+def test_no_json_and_a_wrong_bracket_are_not_called_cut_short(
+    tmp_path: Path,
+) -> None:
+    for text in ("suspects: {a: 1\n", '{"suspects": {"a": 1]}'):
+        code, _, err = ran(tmp_path, text)
+        assert code == 1
+        assert "would close everything" not in err
+
+
+def test_shape_and_content_are_told_in_one_run(tmp_path: Path) -> None:
+    x = {"minutes": -2, "outcomes": {"a": "low"}, "colour": "red"}
+    data = {"suspects": {"a": -1, "b": "soon"}, "checks": {"x": x}, "extra": 1, "known": {"y": 1}}
+    _, _, err = ran(tmp_path, data)
+    for said in ("-1 is", "soon is", "-2 is", "with b", "`colour`", "`extra`", "no check y"):
+        assert said in err
+    assert err.count("\n") == 7
+    misspelt = {"minutes": 1, "outcome": {"a": "low", "b": "high"}}
+    _, _, err = ran(tmp_path, {"suspects": AB, "checks": {"x": misspelt}})
+    assert err.count("\n") == 1  # the name that is not known is the one that is missed
+    assert "Did you mean `outcomes`?" in err
+
+
+def test_readings_that_clash_are_named_and_which_two_suspects_fit(tmp_path: Path) -> None:
+    """Of x low, y high and z the same with both, only x with y is too much for one suspect."""
+    z = {"minutes": 1, "outcomes": {"a": "on", "b": "on"}}
+    known = {"x": "low", "z": "on", "y": "high"}
+    data = {"suspects": AB, "checks": {**ONE, "y": ONE["x"], "z": z}, "known": known}
+    code, _, err = ran(tmp_path, data)
+    assert code == 1
+    assert "fits-none No suspect fits everything that is known: none fits x and y together." in err
+    assert "Two at once would: a with b." in err
+    assert err.startswith(f"{tmp_path / 'asked.json'}:1:")
+
+
+def test_likelihoods_in_any_order_are_alike(tmp_path: Path) -> None:
+    """0.1 + 0.2 + 0.7 and 0.7 + 0.2 + 0.1 differ in floats; the suspects don't."""
+    odds = {"lo": 0.1, "mid": 0.2, "hi": 0.7}
+    turned = dict(reversed(odds.items()))
+    check = {"minutes": 1, "likelihoods": {"a": odds, "b": turned}}
+    found = answered(tmp_path, {"suspects": AB, "checks": {"x": check}})
+    assert found["groups"] == [["a", "b"]]
+    assert (found["next"], found["expected_minutes"]) == (None, 0)
+
+
+def test_neither_certain_nor_impossible_is_shown_for_what_is_nearly_so(tmp_path: Path) -> None:
+    odds = {"a": {"+": 1 - 1e-9, "-": 1e-9}, "b": {"+": 1e-9, "-": 1 - 1e-9}}
+    data = {"suspects": AB, "checks": {"x": {"minutes": 1, "likelihoods": odds}}}
+    _, out, _ = ran(tmp_path, {**data, "known": {"x": "+"}})
+    assert ">99.9 %  a" in out
+    assert " <0.1 %  b" in out
+    assert "a is likely enough" in out
+    assert "Out:" not in out
+
+
+def test_a_name_of_two_lines_does_not_break_the_answer(tmp_path: Path) -> None:
+    _, out, _ = ran(tmp_path, {"suspects": {"a\nNext: b": 1, "b": 1}, "checks": {}})
+    assert not any(line.startswith("Next:") for line in out.splitlines())
+
+
+def test_a_search_of_repairs_has_the_keys_of_the_contract(tmp_path: Path) -> None:
+    data = {**SWAPS, "suspects": {**SWAPS["suspects"], "board": 0}}
+    found = answered(tmp_path, data)
+    assert {"order", "expected_minutes"} <= set(found)
+    assert sorted(found["order"]) == sorted(SWAPS["repairs"])
+    assert found["order"][-1] == "board"
