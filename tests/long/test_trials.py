@@ -17,7 +17,9 @@ LEAST = {"unit-trips-breaker": 12, "blank-thermostat": 8}
 
 
 @pytest.mark.parametrize(
-    ("walk", "unit"), both(), ids=lambda one: one.tree.name if hasattr(one, "tree") else one.name
+    ("walk", "unit"),
+    list(both()),
+    ids=lambda one: one.tree.name if hasattr(one, "tree") else one.name,
 )
 def test_a_shipped_tree_meets_every_goal(walk: WalkTree, unit: Unit) -> None:
     trial = tried(walk, unit)
