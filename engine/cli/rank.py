@@ -5,10 +5,12 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
+from textwrap import wrap
 from typing import TextIO
 
 from engine.cli.exits import Exit
 from engine.cli.parsing import Parser, UsageError
+from engine.cli.width import columns
 from engine.codes import problem
 from engine.loader.library import load_rank
 from engine.loader.wording import listed, shown
@@ -23,6 +25,8 @@ from engine.suspects.repairs import RepairOrder, repair_order
 MOST_PAIRED = 300
 """Suspects up to which every two of them are tried."""
 MOST_NAMED = 3
+AFTER_NUMBER = 11
+"""Columns in which a name begins that stands behind a number."""
 LONGEST = 200
 """Characters of a name, which is shown on one line."""
 USAGE = "halfsplit rank FILE [--json]"
@@ -51,9 +55,19 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
         err.write(f"{_fits_none(search, belief)}\n")
         return Exit.PROBLEMS
     data, lines = _answer(search)
-    text = json.dumps(data, ensure_ascii=False) if given.json else "\n".join(lines)
-    out.write(f"{text}\n")
+    if not given.json:
+        out.writelines(f"{line}\n" for one in lines for line in _folded(one, out))
+    else:
+        out.write(f"{json.dumps(data, ensure_ascii=False)}\n")
     return Exit.FINE
+
+
+def _folded(line: str, out: TextIO) -> list[str]:
+    """Return a line as it fits into a window; for a file or another program it is left whole."""
+    if not out.isatty():
+        return [line]
+    further = " " * AFTER_NUMBER if line.startswith(" ") else "  "
+    return wrap(line, columns(out), subsequent_indent=further, break_on_hyphens=False) or [line]
 
 
 def _fits_none(search: Search, belief: Belief) -> Problem:

@@ -37,6 +37,9 @@ OTHER_LEAST = 0.01
 MOST_STATES = 1_000
 """States up to which a tree is worked out exactly; more of them, each with many likelihoods, would
 be waited for. Beyond, `Advice.method` says rollout."""
+UNSAID = 2.0
+"""Minutes of a check whose author gives none: judgement, no source. Nothing is learned in no time;
+if it were, such a check would always come first."""
 LEAST = 2e-2
 """What is less likely than this to be come to is not looked into by a rollout."""
 RISKS = {Act.ASK: 0, Act.LOOK: 1, Act.READ_DEAD: 2, Act.CHECK: 2, Act.INSULATION_TEST: 3}
@@ -278,7 +281,7 @@ class _There:
         if ready is None:
             return inf
         if not isinstance(step.head, UseHead):
-            return step.minutes + ready.minutes
+            return (step.minutes or UNSAID) + ready.minutes
         ends = self.access.through(step.name, ready.power).values()
         return max((one.minutes for one in ends), default=step.minutes)
 

@@ -281,6 +281,30 @@ def test_a_name_of_two_lines_does_not_break_the_answer(tmp_path: Path) -> None:
     assert not any(line.startswith("Next:") for line in out.splitlines())
 
 
+class Window(io.StringIO):
+    """Output to a person."""
+
+    def isatty(self) -> bool:
+        """Return that it is."""
+        return True
+
+
+def test_forty_columns_hold_long_names(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "40")
+    names = [f"a suspect with a long name, number {at} of three" for at in range(3)]
+    check = {"minutes": 1, "outcomes": {name: str(at % 2) for at, name in enumerate(names)}}
+    data = {"suspects": dict.fromkeys(names, 1), "checks": {"a check with as long a name": check}}
+    file, out = tmp_path / "asked.json", Window()
+    file.write_text(json.dumps(data), encoding="utf-8", newline="\n")
+    assert run([str(file)], out, io.StringIO()) == 0
+    lines = out.getvalue().splitlines()
+    assert max(map(len, lines)) <= 40
+    assert "  33.3 %  a suspect with a long name," in lines[1]
+    assert lines[2].startswith(" " * 11)
+    said = " ".join(out.getvalue().split())
+    assert all(said.count(name) == times for name, times in zip(names, (2, 1, 2), strict=True))
+
+
 def test_a_search_of_repairs_has_the_keys_of_the_contract(tmp_path: Path) -> None:
     data = {**SWAPS, "suspects": {**SWAPS["suspects"], "board": 0}}
     found = answered(tmp_path, data)
