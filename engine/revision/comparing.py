@@ -128,6 +128,7 @@ class _Comparing:
                 yield from _parts(_title(self._new, after), parts)
         for kind, pairs in (
             ("finding", _pairs(was.findings, now.findings, words.of_finding)),
+            ("suspect", _pairs(was.suspects, now.suspects, words.of_suspect)),
             ("stage", _pairs(was.stages, now.stages, words.of_stage)),
             ("nameplate", _pairs(_asked(self._old), _asked(self._new), words.of_field)),
         ):

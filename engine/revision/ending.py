@@ -54,6 +54,13 @@ def by_new_names(ending: Ending, names: Mapping[str, str]) -> Ending:
     return replace(ending, to=to, still_wrong=still)
 
 
+def seen_from(step: str, ending: Ending) -> Ending:
+    """Return an ending with the steps of a step's own procedure by the names they have there."""
+    inside = f"{step.rpartition('/')[0]}/"
+    to, still = (one.removeprefix(inside) for one in (ending.to, ending.still_wrong))
+    return replace(ending, to=to, still_wrong=still)
+
+
 def told_apart(was: Ending, now: Ending) -> tuple[str, str]:
     """Return two endings in words, with what they count as where nothing else tells them apart."""
     if was.words != now.words:

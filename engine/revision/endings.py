@@ -13,7 +13,15 @@ from engine.formula.writing import in_text
 from engine.loader.kinds import judgements_of, nameplate_box, worked_out
 from engine.reading import Special
 from engine.revision.cells import Keys, Range, ranges
-from engine.revision.ending import ASKED, NO_ANSWER, Ending, by_new_names, ending_of, told_apart
+from engine.revision.ending import (
+    ASKED,
+    NO_ANSWER,
+    Ending,
+    by_new_names,
+    ending_of,
+    seen_from,
+    told_apart,
+)
 from engine.session.judging import holds
 from engine.trade.catalogue import FIGURES
 from engine.tree import (
@@ -69,7 +77,7 @@ class Endings:
     def moved(self, title: str, old: Step, new: Step) -> Iterator[Moved]:
         """Yield every answer of a step that ends elsewhere now."""
         for answer, example, (was, now) in self._differences(old, new):
-            before, after = told_apart(was, now)
+            before, after = told_apart(seen_from(new.name, was), seen_from(new.name, now))
             yield Moved(title, answer, before, after, example)
 
     def _differences(self, old: Step, new: Step) -> Iterator[tuple[str, str, Change]]:

@@ -18,6 +18,7 @@ from engine.tree import (
     SortHead,
     Stage,
     Step,
+    Suspect,
     Tree,
     UseHead,
 )
@@ -128,6 +129,13 @@ def of_finding(finding: Finding) -> Said:
     yield "parts", "; ".join(finding.parts)
     yield "tell customer", finding.tell_customer
     yield "left", finding.left
+
+
+def of_suspect(suspect: Suspect) -> Said:
+    """Yield every part of a suspect: its weight decides which check is offered next."""
+    yield "title", suspect.title
+    yield "weight", f"{suspect.weight:g}"
+    yield "if", of_condition(suspect.condition)
 
 
 def of_stage(stage: Stage) -> Said:

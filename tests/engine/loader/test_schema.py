@@ -276,7 +276,14 @@ def test_the_small_tree_has_no_problem() -> None:
         (
             "status: draft",
             "status: ready",
-            '6:9 wrong-word `status` cannot be "ready". What can stand here: draft.',
+            "6:9 wrong-form `status` is not written as it must be: ready. "
+            "Write draft, or below it reviewed: {by: …, on: 2026-03-31, again by: 2027-03-31}.",
+        ),
+        (
+            "status: draft",
+            "status: {reviewed: {by: electrician, on: 2026-02-01, again by: 2026-13-01}}",
+            "6:64 wrong-form `again by` is not written as it must be: 2026-13-01. "
+            "Write a date with the year first, for example 2026-03-31.",
         ),
         (
             "title: Run capacitor, HERM to C",

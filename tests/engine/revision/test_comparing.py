@@ -170,6 +170,23 @@ def test_a_procedure_that_changed_is_told_once_however_often_it_is_used(
     assert changed.where.endswith("(in cover-on)")
 
 
+def test_a_suspect_that_weighs_otherwise_is_told(small: WalkTree, tmp_path: Path) -> None:
+    revision = against(
+        small, tmp_path, ("fan-winding:   {weight: 3 of 10}", "fan-winding: {weight: 1 of 10}")
+    )
+    assert not revision.same
+    assert [str(one) for one in revision.changed] == [
+        'suspect fan-winding: weight was "0.3", is now "0.1".'
+    ]
+
+
+def test_a_procedures_steps_go_by_their_own_names(small: WalkTree, tmp_path: Path) -> None:
+    exchange = ("    then: return done\n    cannot: stay", "    then: stay\n    cannot: stay")
+    revision = against(small, tmp_path, exchange, file="procedures/cover-on.yaml")
+    (moved,) = {str(one) for one in revision.moved if "(in cover-on)" in one.step}
+    assert moved.endswith(": done was → return done, is now → stay.")
+
+
 # --- against the session's own judgement ----------------------------------------------------------
 
 
