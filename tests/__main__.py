@@ -33,6 +33,18 @@ def missing_oracles() -> list[str]:
     return [name for module, name in ORACLES.items() if importlib.util.find_spec(module) is None]
 
 
+def _types_beside_tests(python: str, arguments: list[str]) -> int:
+    """Check the types while the tests run, which wait for screens; return the first exit code."""
+    with subprocess.Popen(
+        [python, "-m", "mypy", *PACKAGES], cwd=ROOT, stdout=subprocess.PIPE, encoding="utf-8"
+    ) as types:
+        tests = [python, "-m", "pytest", "-n", "logical", *arguments]
+        done = subprocess.run(tests, cwd=ROOT, check=False)
+        said, _ = types.communicate()
+    print(said, end="")
+    return types.returncode or done.returncode
+
+
 def main(arguments: list[str]) -> int:
     """Run every check and return the first exit code that is not 0."""
     missing = missing_oracles()
@@ -41,17 +53,16 @@ def main(arguments: list[str]) -> int:
         return 1
     python = sys.executable
     lint_imports = shutil.which("lint-imports", path=str(Path(python).parent)) or "lint-imports"
-    checks = [
+    for check in (
         [python, "-m", "ruff", "check", *PACKAGES],
         [python, "-m", "ruff", "format", "--check", *PACKAGES],
-        [python, "-m", "mypy", *PACKAGES],
         [lint_imports],
-        [python, "-m", "pytest", "-n", "logical", *arguments],
-    ]
-    for check in checks:
+    ):
         done = subprocess.run(check, cwd=ROOT, check=False)
         if done.returncode:
             return done.returncode
+    if failed := _types_beside_tests(python, arguments):
+        return failed
     if missing:
         print(f"Not tried against: {', '.join(missing)} (pip install -e '.[oracle]').")
     for program, source in PROGRAMS.items():
