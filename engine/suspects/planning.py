@@ -10,7 +10,8 @@ follows a check does not hang on where it was made from, so that several accesse
 than one. While the reachable (state, access) pairs are few enough this is worked out for all of
 them. Beyond, each check is valued by going on greedily after it, and that is done again at every
 state on the way (rollout: Bertsekas, Tsitsiklis and Wu 1997, from memory); it is never worse than
-the greedy policy, which takes the most information for a minute.
+the greedy policy, which takes the most information for a minute. Where every way comes somewhere
+to a place from which no way leads on, what is left open there costs the price of its bits.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import lru_cache, partial
-from math import inf
+from math import inf, log2
 from operator import add
 
 from engine.suspects.splitting import Part, Splitting, State, Task
@@ -86,21 +87,32 @@ def plan(
     infinite minutes is never made, neither now nor later: where nothing else parts what is left,
     the work is as finished as it can be. With ``most_states`` 0 rollout is forced.
     """
+    start = problem.start
     found = _reachable(problem, access, most_states)
-    value: _Exact | _Rollout
-    problem = problem if found else problem.coarser()
-    value = _Exact(problem, found) if found else _Rollout(problem)
+    value: _Exact | _Rollout = _Exact(problem, found) if found else _Rollout(problem.coarser())
     method = Method.EXACT if found else Method.ROLLOUT
+    choices = _choices(problem, value, access, permitted)
+    if not choices and value.worth_trying(start, access, permitted):
+        # Whatever comes first, somewhere no way leads on: the way on which least is left open.
+        value = _Rollout(problem.coarser(), open_ends=True)
+        choices = _choices(problem, value, access, permitted)
+        method = Method.ROLLOUT if choices else method
+    closing = problem.closing(start, finished=not problem.parts(start))
+    stop = closing[access] / problem.mass(start) if closing else inf
+    return Plan(tuple(_in_order(choices)), method, stop)
+
+
+def _choices(
+    problem: Splitting, value: _Exact | _Rollout, access: int, permitted: frozenset[int] | None
+) -> list[Choice]:
+    """Return what may come next with what it leads to; nothing that leads to no end."""
     start = problem.start
     mass = problem.mass(start)
     choices = [
         _choice(problem, access, part, value.after(start, access, part) / mass)
         for part in value.worth_trying(start, access, permitted)
     ]
-    choices = [choice for choice in choices if choice.minutes < inf]
-    closing = problem.closing(start, finished=not problem.parts(start))
-    stop = closing[access] / mass if closing else inf
-    return Plan(tuple(_in_order(choices)), method, stop)
+    return [choice for choice in choices if choice.minutes < inf]
 
 
 def _choice(problem: Splitting, access: int, part: Part, after: float) -> Choice:
@@ -142,6 +154,13 @@ def _price(problem: Splitting) -> float:
         if (bits := problem.bits(start, part)) > 0.0
     ]
     return min(rates, default=0.0)
+
+
+def _bits_left(problem: Splitting, state: State) -> float:
+    """Return the entropy of the suspects left in a state, times its mass."""
+    mass = problem.mass(state)
+    weights = problem.left(state).values()
+    return mass * log2(mass) - sum(one * log2(one) for one in weights if one)
 
 
 # --- exactly --------------------------------------------------------------------------------------
@@ -239,9 +258,11 @@ def _over_changes(
 class _Rollout:
     """Values by following the greedy policy, with one look ahead at every state on the way."""
 
-    def __init__(self, problem: Splitting) -> None:
+    def __init__(self, problem: Splitting, *, open_ends: bool = False) -> None:
+        """Begin; with ``open_ends`` what cannot be parted any more costs the price of its bits."""
         self._problem = problem
         self._price = _price(problem)
+        self._open_ends = open_ends
         self._greedy: dict[tuple[State, int], float] = {}
         self._ahead: dict[tuple[State, int], float] = {}
         self._parts = lru_cache(maxsize=None)(partial(_can_be_done, problem))
@@ -310,4 +331,8 @@ class _Rollout:
 
     def _or_stop(self, state: State, access: int, value: float, *, finished: bool) -> float:
         closing = self._problem.closing(state, finished=finished)
-        return min(value, closing[access]) if closing else value
+        if closing:
+            return min(value, closing[access])
+        if value == inf and self._open_ends:
+            return self._price * _bits_left(self._problem, state)
+        return value

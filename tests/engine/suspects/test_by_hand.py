@@ -41,6 +41,29 @@ def test_a_check_that_is_not_permitted_does_not_stand_in_the_way_of_those_that_a
     assert by_odds(matrix, {"x": "1"}).minutes == inf
 
 
+def test_where_every_way_ends_somewhere_the_one_that_leaves_least_open_is_next() -> None:
+    """X parts a from b and c in one room, z parts c from a and b in another; nobody gets across.
+
+    Neither finds all. a 0.6, b 0.3, c 0.1 (1 minute each, 1 to go): after z, a and b are left
+    (0.9 × 0.918 = 0.827 bits), after x only b and c (0.4 × 0.811 = 0.325). A bit costs at most
+    1 minute / 0.971 bits, so x: 2 + 0.325 / 0.971 = 2.334, z: 2 + 0.827 / 0.971 = 2.851.
+    """
+    x = plain_check("x", 1.0, {"a": "0", "b": "1", "c": "1"}, access=1)
+    z = plain_check("z", 1.0, {"a": "0", "b": "0", "c": "1"}, access=2)
+    rooms = ((0.0, 1.0, 1.0), (inf, 0.0, inf), (inf, inf, 0.0))
+    found = rank(Matrix({"a": 0.6, "b": 0.3, "c": 0.1}, (z, x), rooms), {})
+    minutes = {one.task.name: one.minutes for one in found.choices}
+    assert minutes == pytest.approx({"x": 2.3346, "z": 2.8513}, abs=1e-3)
+    assert (found.next, found.method) == ("x", Method.ROLLOUT)
+    both = ((0.0, 1.0, 1.0), (1.0, 0.0, 1.0), (inf, 1.0, 0.0))
+    crossed = rank(Matrix({"a": 0.6, "b": 0.3, "c": 0.1}, (z, x), both), {})
+    # With a way across: x, then with 0.4 across and z: 2 + 0.4 × 2; z, then with 0.9: 2 + 0.9 × 2.
+    assert {one.task.name: one.minutes for one in crossed.choices} == pytest.approx(
+        {"x": 2.8, "z": 3.8}
+    )
+    assert crossed.method is Method.EXACT
+
+
 def test_of_very_many_checks_the_only_one_permitted_is_tried_however_it_looks() -> None:
     matrix = random_matrix(random.Random(6), 100, 200)
     for check in matrix.checks[::40]:
