@@ -133,6 +133,11 @@ async def test_a_branch_is_walked_at_once_and_nothing_is_kept(
         assert "which?" in shown(app)
         await enter(pilot, "1 ohm")
         assert "too low" in screen.echo.says
+        await enter(pilot, "x")
+        assert "STOP. What is it?" in shown(app)
+        assert "9 unknown feed" in shown(app)
+        await enter(pilot, "")
+        assert "which?" in shown(app)
         await enter(pilot, "l")
         assert "PRETEND WALK" not in shown(app)
         assert "1 story" in shown(app) or "no problems" in shown(app)

@@ -43,6 +43,8 @@ EVERY = 0.5
 """Seconds between two looks at the file."""
 LATE = 4
 """So many times in a row not there, and the file is said to be gone."""
+BELOW = 2
+"""Lines that fit below the entry line at every size."""
 PROBLEMS, TREE, FINDINGS, COSTS, WALK = "p", "t", "f", "c", "w"
 PAGES = {PROBLEMS: "problems", TREE: "the tree", FINDINGS: "findings and cases", COSTS: "costs"}
 HINT = "p t f c pages · a step's number or w NAME walks it · l leaves"
@@ -190,8 +192,10 @@ class AuthorScreen(EntryScreen[None]):
     def _show_walk(self, walk: Pretend) -> None:
         """Show a step of a pretend walk, as it is said line by line."""
         self.reading = False
-        if walk.ended:
-            lines: Sequence[str] = ("The walk is at its end.", f"End: {walk.view.state.end}.")
+        if _asks_at_length(walk):
+            lines: Sequence[str] = walk.lines
+        elif walk.ended:
+            lines = ("The walk is at its end.", f"End: {walk.view.state.end}.")
         else:
             lines = prompt_page(walk.prompt, walk.now)
         self.sheet.show("PRETEND WALK, nothing is kept", partial(_plain, tuple(lines)))
@@ -264,7 +268,7 @@ class AuthorScreen(EntryScreen[None]):
             self.refuse(text, after.refused)
             return
         self.entry.clear()
-        self.say(after.lines)
+        self.say(() if _asks_at_length(after) else after.lines)
         self.show()
 
     def _walk_left(self) -> None:
@@ -285,6 +289,11 @@ class AuthorScreen(EntryScreen[None]):
         else:
             self.dismiss(None)
         return True
+
+
+def _asks_at_length(walk: Pretend) -> bool:
+    """Return whether a question beside the step takes more room than is below the entry line."""
+    return bool(walk.talk.mode) and len(walk.lines) > BELOW
 
 
 def _drawn(one: Drawn, width: int) -> tuple[Content, ...]:
