@@ -10,9 +10,10 @@ import io
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from importlib import import_module
-from typing import TextIO
+from typing import TextIO, cast
 
 from engine.cli.exits import Exit
+from engine.cli.narration import Narration
 
 COMMANDS: Mapping[str, tuple[str, str]] = {
     "walk": ("engine.cli.walk", "walk a tree: on the screen, line by line, or from a file"),
@@ -47,6 +48,9 @@ def main(
         if isinstance(stream, io.TextIOWrapper):
             # A console that knows no ° or µ shows an escape instead of failing.
             stream.reconfigure(errors="backslashreplace")
+    if err.isatty():
+        # A text stream to whoever writes; `TextIO` is no class that one could inherit.
+        err = cast("TextIO", Narration(err))
     try:
         return _run(list(arguments), draw, out, err)
     except KeyboardInterrupt:
