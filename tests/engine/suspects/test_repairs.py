@@ -76,3 +76,19 @@ def test_a_repair_that_takes_no_time_comes_first() -> None:
     )
     assert found.order == ("y", "x")
     assert found.minutes == pytest.approx(4.5)
+
+
+def test_of_very_many_repairs_no_more_orders_are_tried_than_can_be_waited_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Three hundred would be improved for hours; what is left off is still an order for all."""
+    rng = random.Random(4)
+    weights = {f"s{at}": rng.random() + 0.01 for at in range(30)}
+    repairs = random_repairs(rng, 30, 40)
+    best = repair_order(weights, repairs)
+    monkeypatch.setattr("engine.suspects.repairs.MOST_WORK", 0)
+    rough = repair_order(weights, repairs)
+    named = {one.name: one for one in repairs}
+    assert {suspect for name in rough.order for suspect in named[name].fixes} == set(weights)
+    assert best.minutes <= rough.minutes
+    assert rough.method is Searched.HEURISTIC
