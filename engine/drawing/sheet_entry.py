@@ -134,12 +134,12 @@ class Entries:
                 return " ".join((" ".join(words).upper(), ", ".join(functions))).strip()
             case UseHead():
                 return "PROCEDURE"
-            case SortHead():
-                return "GO BY WHAT IS KNOWN"
             case HandOverHead():
                 return "HAND OVER"
-            case _:
+            case PassHead() if step.then.startswith(f"{step.name}/"):
                 return "ROW BY ROW"
+            case _:
+                return "GO BY WHAT IS KNOWN"
 
     def _stage(self, name: str) -> Target | None:
         if name in ("", CHANGING):

@@ -36,7 +36,7 @@ tr { break-inside: avoid; } .job td { height: 1.6em; } .intro, .foot { font-size
 @media print {
   body { margin: 0; padding: 0; max-width: none; font-size: 10pt; line-height: 1.3; }
   .appendix { break-before: page; } .entry h3, .caution, .kind { break-after: avoid; }
-  .answers tr:last-child, .answers tr:nth-last-child(2), .source { break-before: avoid; }
+  .answers tr:last-child, .answers tr:nth-last-child(2), .then, .source { break-before: avoid; }
 """
 _PAGE = """  @page {{ size: {paper}; margin: 18mm 15mm 16mm;
     @top-left {{ content: {title}; font: bold 9pt Arial, sans-serif; }}
@@ -148,7 +148,7 @@ def _entry(entry: Entry) -> Iterator[str]:
     for question in entry.questions:
         yield from _question(question)
     if entry.then:
-        yield f"<p>Then: {_targets(entry.then)}</p>"
+        yield f'<p class="then">Then: {_targets(entry.then)}</p>'
     if entry.cannot:
         yield from _question(Question("", entry.cannot))
     if entry.source:

@@ -128,6 +128,19 @@ def test_a_window_is_a_formula_and_its_value_where_it_rests_on_nothing() -> None
     assert re.fullmatch(r"if still wrong, go to step \d+", still)
 
 
+def test_a_sort_that_a_procedures_place_decides_is_no_list() -> None:
+    made = sheet("blank-thermostat")
+    inside = {entry.title: entry for part in made.appendix for entry in part.entries}
+    kinds = {
+        title: inside[title].kind
+        for title in ("What else is in the control box", "Bleed the charge")
+    }
+    assert kinds == {
+        "What else is in the control box": "GO BY WHAT IS KNOWN",
+        "Bleed the charge": "ROW BY ROW",
+    }
+
+
 def test_what_is_worked_out_stands_as_its_formula_in_a_text() -> None:
     capacitor = next(iter(entries("hums-and-stops")))
     assert capacitor.do == (
