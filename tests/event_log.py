@@ -20,8 +20,8 @@ Event = tuple[Deed, str]
 TRIPS = ("trips", "tripped", "found tripped")
 IN_THE_BOX = frozenset(
     {
-        Act.READ_DEAD, Act.CHECK, Act.INSULATION_TEST, Act.HANDS_ON, Act.REPAIR, Act.HANDS_IN,
-        Act.PUT_ON, Act.TAKE_OFF,
+        Act.PROVE_DEAD, Act.DISCHARGE, Act.READ_DEAD, Act.CHECK, Act.INSULATION_TEST,
+        Act.HANDS_ON, Act.REPAIR, Act.HANDS_IN, Act.PUT_ON, Act.TAKE_OFF,
     }
 )  # fmt: skip
 

@@ -186,7 +186,7 @@ READ_FOR: Mapping[Act, tuple[str, ...]] = MappingProxyType(
         Act.DISCHARGE: (DC_VOLTS,),
         Act.READ_LIVE: (UNDER_50,),
         Act.CHECK: (EVERY_PAIR, EVERY_LEG),
-        Act.INSULATION_TEST: (EVERY_LEG,),
+        Act.INSULATION_TEST: (EVERY_PAIR, EVERY_LEG),
     }
 )
 """What has to be read and judged, in this order, for an act whose outcome lets hands in. That the

@@ -136,6 +136,7 @@ def _try(layout: Layout, state: State, deed: Deed, outcome: str) -> State:
 
 
 def _prove_dead(layout: Layout, state: State, deed: Deed, outcome: str) -> State:
+    state = state._replace(clear=False)
     if outcome != "dead":
         return _proof(layout, state, deed, Proof.NONE)
     return state if deed.part else _proof(layout, state, deed, Proof.DEAD)
@@ -154,7 +155,8 @@ def _read_live(layout: Layout, state: State, deed: Deed, outcome: str) -> State:
 
 def _discharge(layout: Layout, state: State, deed: Deed, outcome: str) -> State:
     gone = outcome == "below limit" and not deed.part
-    return state._replace(charged=changed(state.charged, layout.zone_at[deed.zone], not gone))
+    charged = changed(state.charged, layout.zone_at[deed.zone], not gone)
+    return state._replace(charged=charged, clear=False)
 
 
 # Hands, readings on what is off, repairs

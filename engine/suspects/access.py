@@ -120,7 +120,8 @@ def stage_of(step: Step) -> str:
 def deed_of(head: ActHead) -> Deed:
     """Return what an act does to the world."""
     mode = head.end or head.mode
-    return Deed(head.act, head.zone, head.device, head.box, head.item, mode, on=head.on)
+    place = (head.zone, head.device, head.box, head.item)
+    return Deed(head.act, *place, mode, unread=head.unread, on=head.on)
 
 
 def applies(condition: Condition, words: Words) -> bool:

@@ -36,7 +36,7 @@ HUNG_UP = f"{ISOLATED}; close up @control box; all clear"
 def test_only_isolating_devices_take_a_lock_or_a_tag() -> None:
     state = after(RTU, ISOLATED)
     assert rules_against(RTU, state, "lock out control fuse") == ("R2",)
-    assert rules_against(RTU, state, "tag out control fuse") == ("R9",)
+    assert rules_against(RTU, after(RTU, "all clear", state), "tag out control fuse") == ("R9",)
 
 
 def test_a_device_inside_a_box_is_moved_only_with_the_box_open_and_its_zones_dead() -> None:

@@ -13,6 +13,9 @@ import pytest
 
 from engine.codes import PROOFS
 from engine.loader.library import load
+from engine.power import READ_FOR, Act
+from engine.power.acts import OTHER_SIDE
+from engine.tree import ActHead
 from engine.verify.graph import Graph
 from engine.verify.safety import RULES, Safety
 from tests.engine.test_broken_trees import place_said
@@ -43,6 +46,19 @@ def test_every_rule_is_broken_by_some_careless_tree() -> None:
     assert set(broken) == set(RULES)
     assert len(CARELESS) >= 30
     assert {f"breaks-{rule.lower()}" for rule in broken} <= {code.name for code in PROOFS}
+
+
+def test_every_reading_that_an_act_needs_is_missing_alone_from_some_careless_tree() -> None:
+    """One that lacks only this would pass if nobody asked for it."""
+    needed = {(act, part) for act, parts in READ_FOR.items() for part in parts}
+    lacking = set()
+    for path in CARELESS:
+        walk = load(str(path)).walk
+        assert walk is not None
+        heads = [step.head for step in walk.steps.values() if isinstance(step.head, ActHead)]
+        unread = [(head.act, part) for head in heads for part in head.unread]
+        lacking |= set(unread if len(unread) == 1 else ())
+    assert lacking == needed | {(Act.CHECK, OTHER_SIDE)}
 
 
 def test_a_box_left_unsaid_is_asked_for_before_any_proof(tmp_path: Path) -> None:
