@@ -1,7 +1,8 @@
 """The steps of a tree as paper has them, each with its number.
 
 A step of a list stands once for every row, with the row's condition as its own; the silent step
-that only tests the condition is left out, and what leads there leads on.
+that only tests the condition is left out, and what leads there leads on. So is a step that a
+procedure never does with what it was given: the compressor's own cover, of a heater.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from functools import cached_property
 from engine.drawing.ways import FINDING
 from engine.session.steps import is_repair
 from engine.tree import ENTER, LEAVE, PassHead, Step, WalkTree
+from engine.vocabulary import NEVER
 
 
 @dataclass(frozen=True)
@@ -63,6 +65,7 @@ def in_rows(steps: Mapping[str, Step]) -> dict[str, Step]:
     """Return steps with the condition of each row put on the step that the row begins with."""
     rows = {step.then: step for step in steps.values() if _is_row(step, steps)}
     left_out = {step.name for step in rows.values()}
+    left_out |= {name for name, step in steps.items() if NEVER in step.condition}
     return {
         name: replace(step, condition=rows[name].condition, if_not=rows[name].if_not)
         if name in rows and rows[name].condition
@@ -73,9 +76,11 @@ def in_rows(steps: Mapping[str, Step]) -> dict[str, Step]:
 
 
 def leads_on(walk: WalkTree, target: str) -> str:
-    """Return where a way ends on paper: past the silent step that begins a row."""
+    """Return where a way ends on paper: past silent steps and those that are never done."""
     step = walk.steps.get(target)
-    return step.then if step and _is_row(step, walk.steps) else target
+    if step and NEVER in step.condition:
+        return leads_on(walk, step.if_not)
+    return leads_on(walk, step.then) if step and _is_row(step, walk.steps) else target
 
 
 def _is_row(step: Step, steps: Mapping[str, Step]) -> bool:

@@ -141,6 +141,16 @@ def test_a_sort_that_a_procedures_place_decides_is_no_list() -> None:
     }
 
 
+def test_a_cover_that_is_never_opened_for_a_load_is_not_on_its_paper() -> None:
+    made = sheet("unit-trips-breaker")
+    divided = [part for part in made.appendix if "Divide a ground fault" in part.heading]
+    assert divided
+    for part in divided:
+        titles = [entry.title for entry in part.entries]
+        assert titles.count("The crankcase heater alone") == 1
+        assert titles.count("Terminal cover of the compressor") == 1
+
+
 def test_what_is_worked_out_stands_as_its_formula_in_a_text() -> None:
     capacitor = next(iter(entries("hums-and-stops")))
     assert capacitor.do == (
