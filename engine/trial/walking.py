@@ -370,8 +370,9 @@ class Walking:
         if not causes:
             return None
         step = causes[-1].step
-        places = [at for at, one in enumerate(state.passed) if one.step == step]
-        return places[-1] if places else None
+        # Where a procedure finds the cause the walk has passed what is inside it.
+        passed = [f"{one.step}/".startswith(f"{step}/") for one in state.passed]
+        return max((at for at, is_it in enumerate(passed) if is_it), default=None)
 
 
 def done(work: Work, head: ActHead) -> Work:

@@ -99,3 +99,13 @@ def test_a_peak_is_that_of_the_run_before_the_breaker_opened() -> None:
     assert said["start"] == "hums, then it trips"
     assert said["peak"] == "locked"
     assert walked.finding == "compressor-locked"
+
+
+def test_minutes_end_on_a_finding_that_a_used_procedure_makes_and_not_on_its_repair() -> None:
+    walk, of = tree("unit-trips-breaker"), unit(WYE)
+    (row,) = walk_all(walk, of, [Row((of.faults["hot lug leg 1"],))])
+    asked = [one.step for one in row.path if not one.silent]
+    assert row.mended == ("loose-lug",)
+    assert asked[: row.checks][-1].startswith("lugs/")
+    assert asked[row.checks] == "repair loose-lug"
+    assert row.minutes == sum(walk.steps[name].minutes for name in asked[: row.checks])
