@@ -4,6 +4,10 @@ Owns `best_minutes`. The planner of `engine.suspects` is asked again after every
 outcomes that the trial itself has shown; what the trial did not come by is as the author wrote it.
 It plans checks and not what is switched on in between, so a fault that shows only after that has
 no such figure.
+
+The author's order is not to be held against these minutes: the planner is told which suspects the
+unit has no fault of, and it ends as soon as the others are cleared, where the author's walk goes on
+until a check finds the cause.
 """
 
 from __future__ import annotations
