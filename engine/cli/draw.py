@@ -1,4 +1,4 @@
-"""``halfsplit draw``: a tree on paper, as one drawing or as numbered steps for a binder."""
+"""``halfsplit draw``: a tree or a procedure on paper, one drawing or numbered steps in a binder."""
 
 from __future__ import annotations
 
@@ -12,14 +12,16 @@ from engine.cli.clock import clock
 from engine.cli.exits import Exit
 from engine.cli.parsing import Parser, UsageError
 from engine.cli.walk import ready
+from engine.drawing.alone import opened
 from engine.drawing.chart import chart_of
 from engine.drawing.titles import procedure_titles
 from engine.job import disk
 from engine.job.chain import JobError
-from engine.loader.library import load
+from engine.loader.library import load_to_draw
 from engine.tree import WalkTree
 
 USAGE = """halfsplit draw TREE [--out FILE]           the whole tree as one drawing, SVG
+       halfsplit draw PROCEDURE …                 a procedure by itself, in any of these forms
        halfsplit draw TREE --sheet [--out FILE]   numbered steps for a binder, HTML
        halfsplit draw TREE --json                 boxes and ways as one JSON object"""
 
@@ -28,8 +30,8 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
     """Run the command and return its exit code: 1 where the tree has a problem that stops it."""
     try:
         given = _parser().parse_args(arguments)
-        loaded = load(given.tree, places.home())
-        walk = ready(loaded, err)
+        loaded = load_to_draw(given.tree, places.home())
+        walk = opened(loaded.alone) if loaded.alone else ready(loaded, err)
         if walk is None:
             return Exit.PROBLEMS
         titles = procedure_titles(loaded.files)
@@ -37,7 +39,8 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
         text = make(walk, titles)
         if given.out:
             disk.write(Path(given.out), text.encode("utf-8", "replace"))
-            err.write(f"{given.out} holds {walk.tree.name}, revision {walk.tree.revision}.\n")
+            edition = f", revision {walk.tree.revision}" if walk.tree.revision else ""
+            err.write(f"{given.out} holds {walk.tree.name}{edition}.\n")
         else:
             out.write(text)
     except UsageError as error:
@@ -51,7 +54,9 @@ def run(arguments: Sequence[str], out: TextIO, err: TextIO) -> int:
 
 def _parser() -> Parser:
     parser = Parser(prog="halfsplit draw", usage=USAGE)
-    parser.add_argument("tree", metavar="TREE", help="a tree's id, or its file's path")
+    parser.add_argument(
+        "tree", metavar="TREE", help="the id of a tree or procedure, or its file's path"
+    )
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--sheet", action="store_true", help="numbered steps with blanks, HTML")
     form.add_argument("--json", action="store_true", help="print one JSON object")

@@ -12,10 +12,10 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from engine.drawing.chart import Box, Chart
-from engine.drawing.lettering import wrapped
+from engine.drawing.lettering import width, wrapped
 from engine.drawing.lines import Line
 from engine.drawing.ways import Way, WayKind
-from engine.tree import GO_ON
+from engine.tree import GO_ON, RETURN
 
 WIDTH = 236
 PAD = 9
@@ -26,6 +26,8 @@ TAB = 18
 """Height of the tab with the stage."""
 CONNECTOR = 62
 """Room at the end of a row for the number that it leads to, and its place."""
+_SQUARE = 30
+"""Of that, for the place alone."""
 GRID = 8
 """Lines leave a box on multiples of this, and arrive half way between."""
 
@@ -133,9 +135,15 @@ def _notes(box: Box, room: float) -> Iterator[str]:
 
 def _row(way: Way, top: float, box: Box, drawn: Collection[Line]) -> Row:
     line_to = way.to if (box.id, way.to) in drawn and _is_line(way) else ""
-    room = WIDTH - 2 * PAD - (CONNECTOR if way.to and not line_to else 6)
+    room = WIDTH - 2 * PAD - (_room_for_connector(way) if way.to and not line_to else 6)
     said = [line for words in way.words for line in wrapped(_said(way, words), SMALL, room)]
     return Row(tuple(said), way, top, line_to)
+
+
+def _room_for_connector(way: Way) -> float:
+    """Return the room that the end of a row takes: a word of return is longer than a number."""
+    word = way.to.removeprefix(RETURN) if way.to.startswith(RETURN) else ""
+    return max(CONNECTOR, width(f"→ {word}", SMALL, bold=True) + _SQUARE)
 
 
 def _is_line(way: Way) -> bool:
@@ -153,4 +161,6 @@ def connector(way: Way, chart: Chart) -> str:
     """Return what stands at the end of a row that is no line: ``→ 12``."""
     if way.to == GO_ON:
         return "→ go on"
+    if way.to.startswith(RETURN):
+        return f"→ {way.to.removeprefix(RETURN)}"
     return f"→ {chart.numbers.get(way.to, way.to)}"

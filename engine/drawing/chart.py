@@ -13,6 +13,7 @@ from enum import StrEnum
 from functools import cached_property
 
 from engine import power, safe_words
+from engine.drawing.alone import at_the_unit
 from engine.drawing.numbering import Numbered
 from engine.drawing.ways import (
     FINDING,
@@ -31,6 +32,8 @@ from engine.safe_words import MOST, Caution, Signal
 from engine.session.steps import deed_of, layout_of
 from engine.tree import (
     GO_ON,
+    RETURN,
+    THE,
     ActHead,
     Finding,
     HandOverHead,
@@ -58,6 +61,8 @@ class Shape(StrEnum):
     GO_ON = "go on"
     TREE = "tree"
     """Another tree that is handed over to."""
+    RETURN = "return"
+    """Back to what uses a procedure, with a word."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -278,6 +283,11 @@ class _Charting:
                 on = Way(("where no such place was named",), self._walk.tree.if_stuck)
                 title = "Go on where the latest finding says: if still wrong"
                 yield Box(GO_ON, "", Shape.GO_ON, "GO ON", title, ways=(on,))
+            elif name.startswith(FINDING + THE):
+                place = f"[{name.removeprefix(FINDING + THE)}]"
+                yield Box(name, "", Shape.FINDING, "FINDING of what uses this", place)
+            elif name.startswith(RETURN):
+                yield Box(name, "", Shape.RETURN, "BACK, WITH THE WORD", name.removeprefix(RETURN))
             elif name.startswith(TREE):
                 yield Box(name, "", Shape.TREE, "ANOTHER TREE", name.removeprefix(TREE))
 
@@ -290,8 +300,11 @@ def act_cautions(walk: WalkTree, step: Step) -> tuple[Caution, ...]:
     """
     if not isinstance(step.head, ActHead):
         return ()
-    layout = layout_of(walk)
     deed = deed_of(step)
+    placed = (layout_of(walk), deed) if walk.tree.layout else at_the_unit(deed)
+    if placed is None:
+        return ()
+    layout, deed = placed
     return safe_words.cautions(layout, _nothing_known(power.begin(layout)), deed)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from engine.drawing.alone import ELSEWHERE
 from engine.drawing.chart import Chart, Shape
 from engine.drawing.lettering import width, wrapped
 from engine.drawing.outlines import caution_sign, outline
@@ -28,13 +29,15 @@ _SHAPES = (
 def head(chart: Chart, x: float, y: float, room: float) -> Iterator[str]:
     """Yield title, revision and what the customer says."""
     yield text(x, y + 24, chart.title, _TITLE, bold=True)
-    about = f"{chart.tree} · revision {chart.revision} · {chart.status}"
+    edition = f"revision {chart.revision} · " if chart.revision else ""
+    about = f"{chart.tree} · {edition}{chart.status}"
     yield text(x, y + 46, about, _SMALL)
     said = f"The customer says: {', '.join(chart.said_as)}." if chart.said_as else ""
     stuck = chart.numbers.get(chart.if_stuck, "")
     start = chart.numbers.get(chart.start, "")
     how = (
-        f"Begin at {start}. Where a step can't be done and nothing is said there: go to {stuck}. "
+        f"Begin at {start}. Where a step can't be done and nothing is said there: go "
+        f"{f'to {stuck}' if stuck else ELSEWHERE}. "
         "A tab above a box is the stage it is done in; the stage is changed on the way."
     )
     for n, line in enumerate((said, *wrapped(how, _SMALL, room))):

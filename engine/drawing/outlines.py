@@ -34,6 +34,8 @@ def outline(shape: Shape, x: float, y: float, wide: float, high: float) -> Itera
             yield rectangle(x + _INSIDE, y + _INSIDE, wide - 2 * _INSIDE, high - 2 * _INSIDE, "n")
         case Shape.END | Shape.TREE:
             yield rectangle(x, y, wide, high, "b", round_=min(22, high / 2))
+        case Shape.RETURN:
+            yield rectangle(x, y, wide, high, "d", round_=min(22, high / 2))
         case Shape.STAGE | Shape.GO_ON:
             yield rectangle(x, y, wide, high, "d")
         case _:

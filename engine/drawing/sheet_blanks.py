@@ -8,7 +8,7 @@ from dataclasses import replace
 from engine.drawing.sheet import Blank
 from engine.drawing.words import condition_in_words
 from engine.session.judging import Spot, spots
-from engine.tree import ActHead, Step, WalkTree
+from engine.tree import THE, ActHead, ReadingSpec, Spread, Step, WalkTree
 from engine.vocabulary import Vocabulary
 
 _PHASES = (("1", "single phase"), ("3", "three phase"))
@@ -20,6 +20,9 @@ def blanks_of(walk: WalkTree, step: Step) -> Iterator[Blank]:
     if not isinstance(head, ActHead):
         return
     for spec in head.readings:
+        if any(point.startswith(THE) for point in spec.points):
+            yield _of_a_parameter(spec)
+            continue
         alone = replace(step, head=replace(head, readings=(replace(spec, condition=()),)))
         by_phases = {said: spots(alone, walk.vocabulary, phases, {}) for phases, said in _PHASES}
         condition = condition_in_words(spec.condition)
@@ -33,6 +36,15 @@ def blanks_of(walk: WalkTree, step: Step) -> Iterator[Blank]:
                 part for part in (phases, condition and f"if {condition}", when, missing) if part
             )
             yield Blank(_where(walk.vocabulary, spot), spot.function.setting.unit, about)
+
+
+def _of_a_parameter(spec: ReadingSpec) -> Blank:
+    """Return one blank for all that is read at points which only the using step names."""
+    at = " to ".join(f"[{point.removeprefix(THE)}]" for point in spec.points)
+    place = at if spec.spread is Spread.BETWEEN else f"{spec.spread} {at}"
+    condition = condition_in_words(spec.condition)
+    about = ", ".join(part for part in (condition and f"if {condition}", spec.when) if part)
+    return Blank(f"{spec.name.replace('_', ' ')}: {place}", spec.function.setting.unit, about)
 
 
 def _where(vocabulary: Vocabulary, spot: Spot) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
+from engine.drawing.alone import ELSEWHERE
 from engine.drawing.chart import act_cautions
 from engine.drawing.numbering import leads_on
 from engine.drawing.sheet import Answer, Entry, Question, Target
@@ -24,6 +25,7 @@ from engine.tree import (
     NOT_NOW,
     REPAIR,
     RETURN,
+    THE,
     ActHead,
     Finding,
     HandOverHead,
@@ -68,6 +70,8 @@ class Entries:
             )
         if name.startswith(TREE):
             return Target(f"another tree, {name.removeprefix(TREE)}")
+        if name == self._walk.tree.if_stuck and name not in self._walk.steps:
+            return Target(ELSEWHERE)
         name = leads_on(self._walk, name)
         number = self._numbers.get(name, name)
         inside = name in self._walk.inside
@@ -81,7 +85,9 @@ class Entries:
     def _finding(self, name: str) -> Target:
         number = self._numbers.get(FINDING + name, name)
         finding = self._walk.tree.findings.get(name)
-        return Target(f"{number} {finding.title}" if finding else number, number)
+        if finding is None:
+            return Target(f"[{name.removeprefix(THE)}]")
+        return Target(f"{number} {finding.title}", number)
 
     def _follows(self, outcome: Outcome) -> Iterator[Target]:
         if outcome.also:

@@ -95,10 +95,14 @@ class _Making:
         return tuple(field for name, field in fields.items() if name in needed)
 
     def _sections(self) -> Iterator[Section]:
-        steps = tuple(self._entries.of_step(step) for step in self._paper.steps.values())
+        alone = not self._walk.tree.layout
+        steps = tuple(
+            self._entries.of_step(step, inside=alone) for step in self._paper.steps.values()
+        )
         yield Section("Steps", "steps", steps)
         findings = self._walk.tree.findings.values()
-        yield Section("Findings", "findings", tuple(map(self._entries.of_finding, findings)))
+        if findings:
+            yield Section("Findings", "findings", tuple(map(self._entries.of_finding, findings)))
         stages = self._walk.tree.stages.values()
         if stages:
             yield Section("Stages", "stages", tuple(map(self._of_stage, stages)))

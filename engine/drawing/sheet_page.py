@@ -54,14 +54,16 @@ def as_html(sheet: Sheet, date: str, paper: str = LETTER) -> str:
 
     ``date`` is that of printing, and ``paper`` a page size of CSS, such as A4.
     """
-    about = f"Revision {sheet.revision}, {sheet.status}, printed {date}"
+    edition = f"revision {sheet.revision}, " if sheet.revision else ""
+    about = f"{edition}{sheet.status}, printed {date}"
+    about = about[0].upper() + about[1:]
     page = _PAGE.format(
         paper=escape(paper),
         title=_quoted(sheet.title),
         about=_quoted(about),
         tree=_quoted(sheet.tree),
     )
-    head = f"{sheet.title}, revision {sheet.revision}, {date}"
+    head = f"{sheet.title}, {edition}{date}"
     parts = [
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">',

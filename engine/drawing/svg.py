@@ -80,7 +80,8 @@ class _Sheet:
         """Return the drawing."""
         across, down = map(number, self._size)
         room = self._size[0] - 2 * MARGIN
-        about = f"{self.chart.title}, revision {self.chart.revision}"
+        edition = f", revision {self.chart.revision}" if self.chart.revision else ""
+        about = f"{self.chart.title}{edition}"
         parts = [
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {across} {down}" '
             f'width="{across}" height="{down}">',

@@ -15,7 +15,7 @@ from engine.formula.writing import in_text
 from engine.loader.kinds import worked_out
 from engine.session.nameplate import BRACES
 from engine.trade.catalogue import FIGURES
-from engine.tree import ActHead, Judgement, Step, WalkTree
+from engine.tree import THE, ActHead, Judgement, Step, WalkTree
 from engine.vocabulary import Condition
 
 
@@ -44,7 +44,9 @@ class Words:
         worked = dict(head.work_out) if isinstance(head, ActHead) else {}
 
         def said(name: str) -> str:
-            return self.formula(step, worked[name]) if step and name in worked else self.name(name)
+            if step and name in worked:
+                return self.formula(step, worked[name])
+            return self.name(name.removeprefix(THE))
 
         return BRACES.sub(lambda found: f"[{said(found[1])}]", text)
 

@@ -41,6 +41,7 @@ __all__ = [
     "load_kept",
     "load_rank",
     "load_readings",
+    "load_to_draw",
 ]
 
 
@@ -53,6 +54,17 @@ def load(tree: str, home: Path | None = None) -> Loaded:
         loaded = Loader(shelves(home, path)).load(Found.at(path))
         return loaded if loaded.walk or loaded.problems else _no_tree_in(loaded)
     return _named(tree, shelves(home))
+
+
+def load_to_draw(name: str, home: Path | None = None) -> Loaded:
+    """Return a tree, or a procedure by itself (`Loaded.alone`), by its id or its file's path."""
+    path = _as_path(name)
+    where = shelves(home, path)
+    found = Found.at(path) if path else _find(name, where) or where.procedure(name)
+    if found is None:
+        return _named(name, where)
+    loaded = Loader(where).load(found)
+    return loaded if loaded.walk or loaded.alone or loaded.problems else _no_tree_in(loaded)
 
 
 def _no_tree_in(loaded: Loaded) -> Loaded:

@@ -39,6 +39,8 @@ class Loaded:
     """The files it was made of, by their place on a shelf; a folder of them loads the same."""
     digest: str = ""
     path: str = ""
+    alone: WalkTree | None = None
+    """A procedure by itself, around it a tree of the one step that uses it: nobody walks it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,8 +113,10 @@ class Loader:
         shape = [problem for one in every for problem in one.shape]
         walk, found_in_walk = check_walk(here, shape, digest)
         problems = self._ordered([*(one.problems for one in every), found_in_walk])
-        ready = here.tree and not any(one.severity is Severity.STOPS for one in problems)
-        return Loaded(walk if ready else None, problems, files, digest, found.path)
+        if any(one.severity is Severity.STOPS for one in problems):
+            return Loaded(None, problems, files, digest, found.path)
+        walked, alone = (walk, None) if here.tree else (None, walk)
+        return Loaded(walked, problems, files, digest, found.path, alone)
 
     @staticmethod
     def _ordered(parts: Iterable[Iterable[Problem]]) -> tuple[Problem, ...]:

@@ -115,3 +115,17 @@ def test_only_a_drawing_loads_the_layout() -> None:
         ("--sheet",): ["False", "False"],
         ("--json",): ["False", "False"],
     }
+
+
+@pytest.mark.parametrize("form", [(), ("--sheet",), ("--json",)])
+def test_a_procedure_is_drawn_by_its_name_or_its_path(form: tuple[str, ...]) -> None:
+    path = str(ROOT / "trees" / "procedures" / "prove-dead.yaml")
+    code, out, err = draw("prove-dead", *form)
+    assert (code, err) == (Exit.FINE, "")
+    assert "not done" in out
+    assert draw(path, *form) == (code, out, err)
+
+
+def test_a_procedure_in_a_file_has_no_revision_said(tmp_path: Path) -> None:
+    file = tmp_path / "dead.svg"
+    assert draw("prove-dead", "--out", str(file))[2] == f"{file} holds prove-dead.\n"
