@@ -7,6 +7,7 @@ import json
 from pathlib import Path
 
 import pytest
+import yaml
 
 from engine.cli.exits import Exit
 from engine.cli.main import main
@@ -59,6 +60,76 @@ def test_a_step_that_opens_before_it_reads_becomes_two(fan: Path) -> None:
     assert "then: check-contactor-coil\n" in words
     assert words.count("check-contactor-coil-first") > 3
     assert words.count("#") == fan.read_text(encoding="utf-8").count("#")
+
+
+TWO_IN_ONE = """\
+format: 1
+tree: two-in-one
+title: Unit does not run
+complaint: {said as: [it does not run]}
+revision: 1
+status: draft
+layout: single feed
+if stuck: leave
+suspects: {worn: {title: A worn part, weight: 1 of 1}}
+start: handle
+steps:
+  handle:
+    title: Handle off
+    act: switch off
+    device: disconnect
+    do: Stand to the side, handle to OFF. Lock out the handle.
+  cover:
+    title: Box shut; unlock the handle
+    act: close up
+    box: control box
+    then: heard
+  heard:
+    title: What was heard
+    act: ask
+    do: Ask whoever was there. Open the control box.
+    choices: {a hum: {finds: worn}, nothing: leave}
+  leave:
+    stage: any
+    use: make-safe-and-leave
+    with: {the device: disconnect}
+
+findings:
+  worn:
+    suspect: worn
+    act: repair
+    zone: unit
+    box: control box
+    repair: Replace the part. Switch on the disconnect.
+    tell customer: A part was worn.
+    left: It stays worn.
+    then: leave
+"""
+
+
+def test_what_is_told_last_becomes_the_step_after_in_work_title_and_repair(tmp_path: Path) -> None:
+    """Not after a step with several answers, which may mean it for some of them only."""
+    path = tmp_path / "two-in-one.yaml"
+    path.write_text(TWO_IN_ONE, encoding="utf-8", newline="\n")
+    assert [one.code for one in check(path)].count("verb-of-another-act") == 4
+    new = fixed(path)
+    (left,) = (one for one in check(new) if one.code == "verb-of-another-act")
+    assert new.read_text(encoding="utf-8").split("\n")[left.span.line - 1].startswith("    do: Ask")
+    tree = yaml.safe_load(new.read_text(encoding="utf-8"))
+    steps, finding = tree["steps"], tree["findings"]["worn"]
+    ways = {name: (step.get("act"), step.get("then")) for name, step in steps.items()}
+    assert list(ways.items()) == [
+        ("handle", ("switch off", None)),
+        ("handle-after", ("lock out", "cover")),
+        ("cover", ("close up", "cover-after")),
+        ("cover-after", ("unlock", "heard")),
+        ("heard", ("ask", None)),
+        ("leave", (None, None)),
+        ("worn-after", ("switch on", "leave")),
+    ]
+    assert steps["handle"]["do"].strip() == "Stand to the side, handle to OFF."
+    assert steps["cover"]["title"] == "Box shut"
+    assert (finding["repair"].strip(), finding["then"]) == ("Replace the part.", "worn-after")
 
 
 def test_braces_that_hold_a_sentence_are_taken_apart_and_say_the_same(tmp_path: Path) -> None:
