@@ -38,7 +38,7 @@ def score(
     single = [one for one in walked if len(one.faults) == 1]
     pairs = [one for one in walked if len(one.faults) == 2]
     names = tuple(dict.fromkeys(one.faults[0] for one in single))
-    weights = _weights(walk, unit, names)
+    weights = weights_of(walk, unit, names)
     rows = {name: [one for one in single if one.faults == (name,)] for name in names}
     causes = {name: called(walk, unit, name) for name in names}
     faults = tuple(
@@ -69,7 +69,7 @@ def called(walk: WalkTree, unit: Unit, fault: str) -> str:
     )
 
 
-def _weights(walk: WalkTree, unit: Unit, names: Sequence[str]) -> Mapping[str, float]:
+def weights_of(walk: WalkTree, unit: Unit, names: Sequence[str]) -> Mapping[str, float]:
     """Return how often each fault is the cause; one whose suspect no tree lists weighs nothing."""
     suspects = [called(walk, unit, name) for name in names]
     listed = walk.tree.suspects
@@ -145,6 +145,11 @@ def _result(walk: WalkTree, row: Walked, suspect: str) -> Result:
     return Result.ISOLATED if set(suspects) == {suspect} else Result.GROUP
 
 
+def to_finding(row: Walked) -> list[Passing]:
+    """Return what was asked up to the last cause that a row found; all of it where none was."""
+    return _asked(row.path)[: row.checks]
+
+
 def _asked(path: Iterable[Passing]) -> list[Passing]:
     return [one for one in path if not one.silent]
 
@@ -156,7 +161,8 @@ def _place(walk: WalkTree, row: Walked, finding: str) -> int:
 
 def _finds(walk: WalkTree, passing: Passing) -> str:
     """Return the finding that an answer makes; empty for none."""
-    for judgement in judgements_of(walk.steps[passing.step]):
+    step = walk.steps.get(passing.step)
+    for judgement in judgements_of(step) if step else ():
         outcome = judgement.answers.get(passing.key)
         if outcome and outcome.finds and outcome.verdict == passing.verdict:
             return outcome.finds
@@ -173,8 +179,7 @@ def _blame(walk: WalkTree, nominal: Walked, row: Walked) -> str:
         for one, other in zip(row.path, nominal.path, strict=False):
             if (one.step, one.verdict) != (other.step, other.verdict):
                 return one.step
-    causes = _causes(walk, row)
-    asked = _asked(row.path[: _place(walk, row, causes[-1]) + 1] if causes else row.path)
+    asked = to_finding(row)
     return asked[-1].step if asked else ""
 
 
