@@ -11,7 +11,8 @@ HERE = Path(__file__).resolve().parent
 
 def main(arguments: list[str]) -> int:
     """Run pytest over this folder and return its exit code."""
-    command = [sys.executable, "-m", "pytest", "-n", "logical"]
+    # What is timed keeps to one worker: fifteen screens at once are enough for two cores.
+    command = [sys.executable, "-m", "pytest", "-n", "logical", "--dist", "loadgroup"]
     # Here the dice are thrown anew each time; the tier of every change keeps to the same throws.
     command += ["--hypothesis-profile", "thrown-anew"]
     # The folder is left out of ordinary collection, so it is named with that rule lifted.

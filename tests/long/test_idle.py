@@ -21,9 +21,12 @@ import pytest
 
 from tests.tui.site import TO_THE_CAPACITOR, TO_THE_LOCK, TO_THE_WAIT, TREE
 
-pytestmark = pytest.mark.skipif(
-    not sys.platform.startswith("linux"), reason="what a process has had is read from /proc"
-)
+pytestmark = [
+    pytest.mark.skipif(
+        not sys.platform.startswith("linux"), reason="what a process has had is read from /proc"
+    ),
+    pytest.mark.xdist_group("idle"),
+]
 
 ROOT = Path(__file__).parents[2]
 SECONDS = 20.0
@@ -62,7 +65,7 @@ SCREENS = {
     "page": Screen(WALK, walk("m"), "Everything"),
     "wait": Screen(WALK, walk(*TO_THE_WAIT), "wait"),
     "nameplate": Screen(WALK, walk(*TO_THE_WAIT, "over", "1"), "capacitor"),
-    "sun": Screen(WALK, walk(*TO_THE_LOCK, "b"), "before"),
+    "sun": Screen(WALK, walk(*TO_THE_LOCK, "b"), "capacitor"),
     "reading": Screen(WALK, walk(*TO_THE_CAPACITOR), "HERM"),
     "verdict": Screen(WALK, walk(*TO_THE_CAPACITOR, "41.2"), "weak"),
     "STOP": Screen(WALK, walk("x", "1"), "outside"),
