@@ -9,7 +9,7 @@ from typing import TextIO
 from engine.cli import places
 from engine.cli.exits import Exit
 from engine.cli.parsing import Parser, UsageError
-from engine.cli.plain import say
+from engine.cli.width import say
 from engine.loader.heads import heads
 
 USAGE = "halfsplit author FILE | TREE [--once]"

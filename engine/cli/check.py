@@ -10,6 +10,7 @@ from typing import TextIO
 from engine.cli import places, proofs
 from engine.cli.exits import Exit
 from engine.cli.parsing import Parser, UsageError
+from engine.cli.width import say
 from engine.codes import problem
 from engine.guide.casework import problems_of
 from engine.loader.heads import head_of, heads
@@ -177,9 +178,6 @@ def _one(problem: Problem, out: TextIO) -> list[str]:
 def _lines(out: TextIO, lines: Iterable[str]) -> None:
     """Write lines as they are, or on a terminal folded to its width."""
     if out.isatty():
-        # Imported here: it brings the whole entry line, which no other check needs.
-        from engine.cli.plain import say
-
         say(out, lines)
     else:
         out.writelines(f"{line}\n" for line in lines)

@@ -10,7 +10,7 @@ from typing import TextIO
 from engine.cli.author import file_of
 from engine.cli.exits import Exit
 from engine.cli.parsing import UsageError
-from engine.cli.plain import say
+from engine.cli.width import say
 from engine.job import disk
 from engine.job.chain import JobError
 from engine.loader.loading import read_file

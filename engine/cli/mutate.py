@@ -10,8 +10,8 @@ from typing import TextIO
 
 from engine.cli import places
 from engine.cli.exits import Exit
-from engine.cli.plain import say
 from engine.cli.walk import ready
+from engine.cli.width import say
 from engine.loader.library import cases_of, load
 from engine.mutation.advice import advice
 from engine.mutation.counting import BY_CASES, THE_SAME, Row, Score

@@ -7,10 +7,9 @@ they are folded here, in one place. A file or another program gets them as they 
 from __future__ import annotations
 
 import io
-from textwrap import wrap
 from typing import TextIO
 
-from engine.cli.width import columns
+from engine.cli.width import columns, folded
 
 
 class Narration(io.TextIOBase):
@@ -26,7 +25,7 @@ class Narration(io.TextIOBase):
             return self._terminal.write(text)
         width = columns(self._terminal)
         lines = text.splitlines(keepends=True)
-        self._terminal.write("".join(_folded(line, width) for line in lines))
+        self._terminal.write("".join(_whole(line, width) for line in lines))
         return len(text)
 
     def flush(self) -> None:
@@ -42,10 +41,7 @@ class Narration(io.TextIOBase):
         return self._terminal.fileno()
 
 
-def _folded(line: str, width: int) -> str:
+def _whole(line: str, width: int) -> str:
+    """Return a line folded, its end as it was; one that fits is left as it is."""
     text = line.rstrip("\n")
-    if len(text) <= width:
-        return line
-    indent = " " * (len(text) - len(text.lstrip()) + 2)
-    parts = wrap(text, width, subsequent_indent=indent, break_on_hyphens=False)
-    return "\n".join(parts) + line[len(text) :]
+    return line if len(text) <= width else "\n".join(folded(text, width)) + line[len(text) :]

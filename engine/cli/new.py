@@ -17,7 +17,8 @@ from engine.cli import places
 from engine.cli.check import Problems, check_one
 from engine.cli.exits import Exit
 from engine.cli.parsing import Parser, UsageError
-from engine.cli.plain import Ask, asker, say
+from engine.cli.plain import Ask, asker
+from engine.cli.width import say
 from engine.job import disk
 from engine.job.chain import JobError
 from engine.loader.editor_schema import editor_files

@@ -6,18 +6,14 @@ then the entry line. The same `Visit` answers here and there.
 
 from __future__ import annotations
 
-import shutil
-import textwrap
 from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 from typing import TextIO
 
+from engine.cli.width import say
 from engine.guide.prompt import Now, Prompt
 from engine.guide.visit import Visit
 from engine.job.chain import JobError
-
-WIDTH = 78
-"""Columns of a line at most; fewer where the terminal has fewer."""
 
 Ask = Callable[[str], str]
 """Shows what is wanted and returns the line typed; raises EOFError when there is no more input."""
@@ -146,15 +142,3 @@ def _to_do(prompt: Prompt) -> Iterator[str]:
         yield from (f"  {line}" for line in prompt.order)
     yield from (f"  {line}" for line in prompt.window)
     yield from (prompt.allowed, prompt.before, prompt.last)
-
-
-def say(out: TextIO, lines: Iterable[str]) -> None:
-    """Write lines, those too long for the terminal folded, what belongs together kept together."""
-    width = min(WIDTH, shutil.get_terminal_size((WIDTH, 24)).columns)
-    for line in lines:
-        indent = len(line) - len(line.lstrip())
-        folded = textwrap.wrap(
-            line, width, subsequent_indent=" " * (indent + 2), break_on_hyphens=False
-        )
-        for part in folded or [""]:
-            out.write(f"{part}\n")

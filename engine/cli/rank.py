@@ -5,12 +5,11 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from textwrap import wrap
 from typing import TextIO
 
 from engine.cli.exits import Exit
 from engine.cli.parsing import Parser, UsageError
-from engine.cli.width import columns
+from engine.cli.width import columns, folded
 from engine.codes import problem
 from engine.loader.library import load_rank
 from engine.loader.wording import listed, shown
@@ -66,8 +65,7 @@ def _folded(line: str, out: TextIO) -> list[str]:
     """Return a line as it fits into a window; for a file or another program it is left whole."""
     if not out.isatty():
         return [line]
-    further = " " * AFTER_NUMBER if line.startswith(" ") else "  "
-    return wrap(line, columns(out), subsequent_indent=further, break_on_hyphens=False) or [line]
+    return folded(line, columns(out), AFTER_NUMBER if line.startswith(" ") else None)
 
 
 def _fits_none(search: Search, belief: Belief) -> Problem:

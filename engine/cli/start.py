@@ -13,7 +13,8 @@ from engine.cli import places, settings_file
 from engine.cli.clock import clock as clock
 from engine.cli.exits import Exit
 from engine.cli.jobs import job_folder
-from engine.cli.plain import Ask, say, walk_by_lines
+from engine.cli.plain import Ask, walk_by_lines
+from engine.cli.width import say
 from engine.entries import EntryKind
 from engine.guide.visit import Visit, walk_entries
 from engine.job import closing

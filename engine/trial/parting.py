@@ -13,14 +13,14 @@ only handed on to whom it belongs.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import permutations
 
 from engine.power import Act
-from engine.tree import ActHead, Finding, Step, WalkTree
+from engine.tree import ActHead, Step, WalkTree
 from engine.trial.result import Alone
-from engine.trial.walked import Passing, Walked
+from engine.trial.walked import Passing, Walked, causes_of
 from engine.unit.faults import Fault, Row
 from engine.unit.unit import Unit
 
@@ -91,17 +91,12 @@ def _with_signs(fault: Fault, of: Fault) -> Fault:
 
 def _first_cause(walk: WalkTree, row: Walked) -> str:
     """Return the suspect that a walk found first; empty for none."""
-    return next((one.suspect for one in _causes(walk, row)), "")
+    return next((one.suspect for one in causes_of(walk, row)), "")
 
 
 def _is_mended(walk: WalkTree, row: Walked) -> bool:
     """Return whether what a walk found first is mended there, not told to somebody else."""
-    return next(one.act not in _TOLD for one in _causes(walk, row))
-
-
-def _causes(walk: WalkTree, row: Walked) -> Iterator[Finding]:
-    findings = (walk.tree.findings[name] for name in row.findings)
-    return (one for one in findings if not one.kind)
+    return next(one.act not in _TOLD for one in causes_of(walk, row))
 
 
 def _parted_by_reading(walk: WalkTree, one: Walked, other: Walked) -> bool:

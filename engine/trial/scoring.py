@@ -13,7 +13,7 @@ from engine.loader.kinds import judgements_of
 from engine.tree import WalkTree
 from engine.trial.parting import BY_CIRCUIT, Parting
 from engine.trial.result import By, OfFault, Result, Totals, Trial
-from engine.trial.walked import Closeness, Passing, Walked
+from engine.trial.walked import Closeness, Passing, Walked, causes_of
 from engine.unit.unit import Unit
 
 MOST_CLOSE = 3
@@ -99,7 +99,7 @@ def _of_fault(
 ) -> OfFault:
     nominal = _nominal(rows)
     varied = [one for one in rows if one.variation]
-    causes = _causes(walk, nominal)
+    causes = tuple(one.name for one in causes_of(walk, nominal))
     result = _result(walk, nominal, suspect)
     bad = next((one for one in rows if one.unsafe), None)
     if bad is not None:
@@ -127,13 +127,8 @@ def _of_fault(
     )
 
 
-def _causes(walk: WalkTree, row: Walked) -> tuple[str, ...]:
-    """Return the findings that are causes; what is only noted or mended beside is none."""
-    return tuple(name for name in row.findings if not walk.tree.findings[name].kind)
-
-
 def _suspects(walk: WalkTree, row: Walked) -> tuple[str, ...]:
-    return tuple(walk.tree.findings[name].suspect for name in _causes(walk, row))
+    return tuple(one.suspect for one in causes_of(walk, row))
 
 
 def _result(walk: WalkTree, row: Walked, suspect: str) -> Result:

@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from engine.tree import Finding, WalkTree
+
 
 class Closeness(NamedTuple):
     """How near a reading of a walk came to a cut."""
@@ -60,3 +62,9 @@ class Walked:
     def finding(self) -> str:
         """The cause the walk ended on; empty for none."""
         return self.findings[-1] if self.findings else ""
+
+
+def causes_of(walk: WalkTree, row: Walked) -> tuple[Finding, ...]:
+    """Return the findings that are causes; what is only noted or mended beside is none."""
+    findings = (walk.tree.findings[name] for name in row.findings)
+    return tuple(one for one in findings if not one.kind)

@@ -15,7 +15,8 @@ from pathlib import Path
 
 import pytest
 
-from engine.cli.plain import WIDTH, asker, enter, page, say, walk_by_lines
+from engine.cli.plain import asker, enter, page, walk_by_lines
+from engine.cli.width import WIDTH, say
 from engine.guide.prompt import Now
 from engine.guide.visit import Visit
 from engine.job.store import Header, create, open_job

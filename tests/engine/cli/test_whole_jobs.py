@@ -13,7 +13,8 @@ import pytest
 
 from engine.cli import report, walk
 from engine.cli.exits import Exit
-from engine.cli.plain import WIDTH, asker, enter, page, say
+from engine.cli.plain import asker, enter, page
+from engine.cli.width import WIDTH, say
 from engine.entries import EntryKind
 from engine.job.finding import find
 from engine.job.store import Job, read_job
