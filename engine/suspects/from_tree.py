@@ -19,7 +19,7 @@ from engine.power import Act
 from engine.suspects.access import Access, Stands, Words, applies, stage_of
 from engine.suspects.clashes import hitting_sets
 from engine.suspects.odds import Odds
-from engine.suspects.planning import Choice, Method, plan
+from engine.suspects.planning import MOST_STATES, Choice, Method, plan
 from engine.suspects.route import forks
 from engine.suspects.signature import answers_of, causes, found_by, hints, shows
 from engine.tree import CHANGING, OUTSIDE, ActHead, Step, UseHead, WalkTree
@@ -34,9 +34,6 @@ OTHER_WEIGHT = 0.02
 """How often it is none of the listed ones, before anything is known: judgement, no source."""
 OTHER_LEAST = 0.01
 """What it never falls below, however well a listed suspect fits."""
-MOST_STATES = 1_000
-"""States up to which a tree is worked out exactly; more of them, each with many likelihoods, would
-be waited for. Beyond, `Advice.method` says rollout."""
 UNSAID = 2.0
 """Minutes of a check whose author gives none: judgement, no source. Nothing is learned in no time;
 if it were, such a check would always come first."""
@@ -114,9 +111,18 @@ NOT_TRIED: Mapping[str, Shows] = {}
 class TreeSearch:
     """The search for a cause in one tree; what hangs on the tree alone is worked out once."""
 
-    def __init__(self, walk: WalkTree, tried: Mapping[str, Shows] = NOT_TRIED) -> None:
-        """Begin with a tree and, where it was tried on a simulated unit, what its steps showed."""
+    def __init__(
+        self,
+        walk: WalkTree,
+        tried: Mapping[str, Shows] = NOT_TRIED,
+        most_states: int = MOST_STATES,
+    ) -> None:
+        """Begin with a tree and, where it was tried on a simulated unit, what its steps showed.
+
+        Up to ``most_states`` a moment is worked out exactly; beyond, `Advice.method` says rollout.
+        """
         self._walk = walk
+        self._most_states = most_states
         self._tried = tried
         self._finds = causes(walk)
         self._answers = {
@@ -184,7 +190,7 @@ class TreeSearch:
         permitted = frozenset(at for at, check in enumerate(matrix.checks) if check.minutes < inf)
         known = {one.step: one.verdict for one in moment.said}
         problem = Odds(matrix, tuple(listed.values()), known, coarse=LEAST)
-        planned = plan(problem, 0, permitted, MOST_STATES)
+        planned = plan(problem, 0, permitted, self._most_states)
         choices = planned.choices if planned.best else ()
         return Advice(choices, planned.minutes, planned.method)
 

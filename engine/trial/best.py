@@ -37,6 +37,8 @@ from engine.unit.unit import Unit
 
 MOST = 30
 """Checks after which the rest is left to the author's order."""
+MOST_STATES = 1_000
+"""States up to which each moment is planned exactly: a trial has hundreds of them."""
 
 
 def best_minutes(walk: WalkTree, unit: Unit, walked: Sequence[Walked]) -> Mapping[str, float]:
@@ -62,7 +64,7 @@ class _Searching:
         self, walk: WalkTree, unit: Unit, rows: Mapping[str, Walked], tried: Mapping[str, Shows]
     ) -> None:
         self._walk = walk
-        self._search = TreeSearch(walk, tried)
+        self._search = TreeSearch(walk, tried, MOST_STATES)
         self._finds = causes(walk)
         self._rows = rows
         self._verdicts = {
